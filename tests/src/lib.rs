@@ -1,0 +1,1 @@
+//! What the workspace-level tests share.

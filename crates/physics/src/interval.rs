@@ -1,0 +1,107 @@
+//! Closed ranges of real numbers.
+
+use thiserror::Error;
+
+/// A closed, finite range `low..=high`; the unit is that of the quantity it belongs to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Interval {
+    low: f64,
+    high: f64,
+}
+
+/// Why two numbers are no range.
+#[derive(Clone, Copy, Debug, Error, PartialEq)]
+pub enum IntervalError {
+    /// An end is NaN or infinite.
+    #[error("a range needs finite ends, not {low}..{high}")]
+    NotFinite {
+        /// Lower end as given.
+        low: f64,
+        /// Upper end as given.
+        high: f64,
+    },
+    /// The ends are in the wrong order.
+    #[error("the lower end {low} lies above the upper end {high}: swap them or correct one")]
+    Inverted {
+        /// Lower end as given.
+        low: f64,
+        /// Upper end as given.
+        high: f64,
+    },
+}
+
+impl Interval {
+    /// The range from `low` to `high`.
+    ///
+    /// # Errors
+    /// When an end is not finite or `low > high`.
+    pub fn new(low: f64, high: f64) -> Result<Self, IntervalError> {
+        if !(low.is_finite() && high.is_finite()) {
+            return Err(IntervalError::NotFinite { low, high });
+        }
+        if low > high {
+            return Err(IntervalError::Inverted { low, high });
+        }
+        Ok(Self { low, high })
+    }
+
+    /// The range that holds `value` alone.
+    ///
+    /// # Errors
+    /// When `value` is not finite.
+    pub fn point(value: f64) -> Result<Self, IntervalError> {
+        Self::new(value, value)
+    }
+
+    /// The smallest range that holds both numbers, in either order. NaN is the caller's mistake and gives NaN ends.
+    pub(crate) fn hull(a: f64, b: f64) -> Self {
+        Self { low: a.min(b), high: a.max(b) }
+    }
+
+    /// Lower end.
+    #[must_use]
+    pub fn low(&self) -> f64 {
+        self.low
+    }
+
+    /// Upper end.
+    #[must_use]
+    pub fn high(&self) -> f64 {
+        self.high
+    }
+
+    /// Midpoint.
+    #[must_use]
+    pub fn center(&self) -> f64 {
+        0.5 * (self.low + self.high)
+    }
+
+    /// Half of the width.
+    #[must_use]
+    pub fn half_width(&self) -> f64 {
+        0.5 * (self.high - self.low)
+    }
+
+    /// Width; zero for a single value.
+    #[must_use]
+    pub fn width(&self) -> f64 {
+        self.high - self.low
+    }
+
+    /// Whether `value` lies inside, ends included.
+    #[must_use]
+    pub fn contains(&self, value: f64) -> bool {
+        self.low <= value && value <= self.high
+    }
+
+    /// The range moved outward by `margin` at both ends.
+    pub(crate) fn widened(&self, margin: f64) -> Self {
+        Self { low: self.low - margin, high: self.high + margin }
+    }
+
+    /// The point at fraction `t` (0 at the lower end, 1 at the upper end).
+    #[must_use]
+    pub fn at(&self, t: f64) -> f64 {
+        self.low + t * (self.high - self.low)
+    }
+}

@@ -1,0 +1,69 @@
+//! What a wire is made of, as far as sag and swing depend on it.
+
+use thiserror::Error;
+
+/// Properties of a bare conductor, as a catalogue states them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ConductorProperties {
+    /// Outside diameter, m.
+    pub diameter_m: f64,
+    /// Mass per unit unstretched length, kg/m.
+    pub mass_kg_per_m: f64,
+    /// Axial stiffness E·A, N: final modulus times total metal area.
+    pub axial_stiffness_n: f64,
+    /// Coefficient of linear thermal expansion, 1/K.
+    pub expansion_per_k: f64,
+    /// Rated tensile strength, N, where known.
+    pub rated_strength_n: Option<f64>,
+}
+
+/// A conductor whose properties have been found possible.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Conductor(ConductorProperties);
+
+/// Why properties cannot be those of a conductor.
+#[derive(Clone, Copy, Debug, Error, PartialEq)]
+#[error("{quantity} {value} {unit} is outside {min}..{max} {unit}: check the number and its unit")]
+pub struct ConductorError {
+    /// Which property.
+    pub quantity: &'static str,
+    /// Its value.
+    pub value: f64,
+    /// Its unit.
+    pub unit: &'static str,
+    /// Least allowed value.
+    pub min: f64,
+    /// Greatest allowed value.
+    pub max: f64,
+}
+
+impl Conductor {
+    /// A conductor with these properties.
+    ///
+    /// # Errors
+    /// When a property is not finite or outside the range that any overhead wire has.
+    pub fn new(p: ConductorProperties) -> Result<Self, ConductorError> {
+        within("diameter", p.diameter_m, "m", 0.001, 0.1)?;
+        within("mass", p.mass_kg_per_m, "kg/m", 0.005, 20.0)?;
+        within("axial stiffness", p.axial_stiffness_n, "N", 1e4, 1e9)?;
+        within("thermal expansion", p.expansion_per_k, "1/K", 1e-6, 5e-5)?;
+        if let Some(strength_n) = p.rated_strength_n {
+            within("rated strength", strength_n, "N", 100.0, 2e6)?;
+        }
+        Ok(Self(p))
+    }
+
+    /// The properties.
+    #[must_use]
+    pub fn properties(&self) -> &ConductorProperties {
+        &self.0
+    }
+}
+
+fn within(quantity: &'static str, value: f64, unit: &'static str, min: f64, max: f64) -> Result<(), ConductorError> {
+    if (min..=max).contains(&value) {
+        Ok(())
+    } else {
+        Err(ConductorError { quantity, value, unit, min, max })
+    }
+}

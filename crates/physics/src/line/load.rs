@@ -1,0 +1,77 @@
+//! Forces on a wire per unit of its unstretched length: weight, ice, wind.
+
+use std::f64::consts::PI;
+
+use super::Conductor;
+use crate::GRAVITY_M_PER_S2;
+
+/// A uniform load in the plane across the span, N per metre of unstretched wire.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Load {
+    /// Downward part, N/m: weight of metal and ice. Positive.
+    pub down_n_per_m: f64,
+    /// Sideways part, N/m: wind; positive toward the span's left (see `Span::lateral`).
+    pub lateral_n_per_m: f64,
+}
+
+impl Load {
+    /// Magnitude, N/m.
+    #[must_use]
+    pub fn total_n_per_m(&self) -> f64 {
+        self.down_n_per_m.hypot(self.lateral_n_per_m)
+    }
+
+    /// Angle of the load from straight down, rad; positive toward the span's left.
+    #[must_use]
+    pub fn swing_rad(&self) -> f64 {
+        self.lateral_n_per_m.atan2(self.down_n_per_m)
+    }
+}
+
+/// How air and ice load a given conductor.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LoadModel {
+    diameter_m: f64,
+    weight_n_per_m: f64,
+    ice_density_kg_per_m3: f64,
+    pressure_factor_kg_per_m3: f64,
+}
+
+impl LoadModel {
+    /// The model of one conductor in air of a density, with a drag coefficient, and ice of a density.
+    #[must_use]
+    pub fn new(conductor: &Conductor, air_density_kg_per_m3: f64, drag: f64, ice_density_kg_per_m3: f64) -> Self {
+        let p = conductor.properties();
+        Self {
+            diameter_m: p.diameter_m,
+            weight_n_per_m: p.mass_kg_per_m * GRAVITY_M_PER_S2,
+            ice_density_kg_per_m3,
+            pressure_factor_kg_per_m3: 0.5 * air_density_kg_per_m3 * drag,
+        }
+    }
+
+    /// The load under a wind speed across the span (signed, m/s) and a radial ice thickness (m).
+    #[must_use]
+    pub fn load(&self, wind_m_per_s: f64, ice_m: f64) -> Load {
+        Load { down_n_per_m: self.down_n_per_m(ice_m), lateral_n_per_m: self.lateral_n_per_m(wind_m_per_s, ice_m) }
+    }
+
+    /// Weight of metal and of an ice sleeve: w = m·g + ρᵢ·g·π·t·(d + t).
+    #[must_use]
+    pub fn down_n_per_m(&self, ice_m: f64) -> f64 {
+        let ice_area_m2 = PI * ice_m * (self.diameter_m + ice_m);
+        self.weight_n_per_m + self.ice_density_kg_per_m3 * GRAVITY_M_PER_S2 * ice_area_m2
+    }
+
+    /// Wind on the sleeve's width: p = ½·ρ·v·|v|·C_d·(d + 2t).
+    #[must_use]
+    pub fn lateral_n_per_m(&self, wind_m_per_s: f64, ice_m: f64) -> f64 {
+        self.pressure_factor_kg_per_m3 * wind_m_per_s * wind_m_per_s.abs() * (self.diameter_m + 2.0 * ice_m)
+    }
+
+    /// Radius of the wire with its ice, m.
+    #[must_use]
+    pub fn radius_m(&self, ice_m: f64) -> f64 {
+        0.5 * self.diameter_m + ice_m
+    }
+}

@@ -1,0 +1,19 @@
+//! Overhead wires: conductor, load, shape, state, and bounds on the shape over ranges of states.
+
+mod catenary;
+mod conditions;
+mod conductor;
+mod envelope;
+mod known;
+mod load;
+mod span;
+mod wire;
+
+pub use catenary::{Catenary, CatenaryError, Chord};
+pub use conditions::{Conditions, ConditionsError, WindDirection};
+pub use conductor::{Conductor, ConductorError, ConductorProperties};
+pub use envelope::{Envelope, StateBox};
+pub use known::{KnownBy, KnownError, Tautness};
+pub use load::{Load, LoadModel};
+pub use span::{Span, SpanError};
+pub use wire::{SpanState, StateShape, Wire, WireDescription, WireError, WireSpan};

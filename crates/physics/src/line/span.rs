@@ -1,0 +1,108 @@
+//! A span: two fixed attachment points and the directions that wind and weight take there.
+
+use nalgebra::{Point3, Vector3};
+use thiserror::Error;
+
+use super::Chord;
+
+/// Two attachment points of one wire, in the site frame.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Span {
+    from: Point3<f64>,
+    chord: Vector3<f64>,
+    lateral: Vector3<f64>,
+}
+
+/// Why two points are no span.
+#[derive(Clone, Copy, Debug, Error, PartialEq)]
+pub enum SpanError {
+    /// A coordinate is not finite or beyond 100 km.
+    #[error("an attachment lies at a coordinate that is not a number within 100 km of the site's origin")]
+    NotFinite,
+    /// The supports are one above the other, or the same.
+    #[error("the supports are {run_m} m apart on the map: a span needs at least 1 m; check the positions")]
+    TooShort {
+        /// Horizontal distance, m.
+        run_m: f64,
+    },
+    /// Steeper than any span that the model covers.
+    #[error("the span rises {rise_m} m over {run_m} m: steeper than 1 in 1, which this model does not cover")]
+    TooSteep {
+        /// Horizontal distance, m.
+        run_m: f64,
+        /// Rise, m.
+        rise_m: f64,
+    },
+}
+
+impl Span {
+    /// The span between two attachment points.
+    ///
+    /// # Errors
+    /// When a coordinate is not finite, the points are less than 1 m apart on the map, or the chord is steeper than 45°.
+    pub fn new(from: Point3<f64>, to: Point3<f64>) -> Result<Self, SpanError> {
+        if !from.iter().chain(to.iter()).all(|c| c.abs() <= 1e5) {
+            return Err(SpanError::NotFinite);
+        }
+        let chord = to - from;
+        let run_m = chord.xy().norm();
+        if run_m < 1.0 {
+            return Err(SpanError::TooShort { run_m });
+        }
+        if chord.z.abs() > run_m {
+            return Err(SpanError::TooSteep { run_m, rise_m: chord.z });
+        }
+        Ok(Self { from, chord, lateral: Vector3::new(-chord.y, chord.x, 0.0) / run_m })
+    }
+
+    /// Near attachment, m.
+    #[must_use]
+    pub fn from(&self) -> Point3<f64> {
+        self.from
+    }
+
+    /// Far attachment, m.
+    #[must_use]
+    pub fn to(&self) -> Point3<f64> {
+        self.from + self.chord
+    }
+
+    /// Vector from the near to the far attachment, m.
+    #[must_use]
+    pub fn chord(&self) -> Vector3<f64> {
+        self.chord
+    }
+
+    /// Horizontal distance between the attachments, m.
+    #[must_use]
+    pub fn run_m(&self) -> f64 {
+        self.chord.xy().norm()
+    }
+
+    /// Horizontal unit vector to the left of the span's direction.
+    #[must_use]
+    pub fn lateral(&self) -> Vector3<f64> {
+        self.lateral
+    }
+
+    /// Unit vector of the load when the wire hangs at a swing angle (rad, positive to the left).
+    #[must_use]
+    pub fn load_direction(&self, swing_rad: f64) -> Vector3<f64> {
+        let (sin, cos) = swing_rad.sin_cos();
+        self.lateral * sin - Vector3::z() * cos
+    }
+
+    /// The chord seen in the plane of the load at a swing angle.
+    #[must_use]
+    pub fn chord_in_plane(&self, swing_rad: f64) -> Chord {
+        let rise_m = self.chord.z * swing_rad.cos();
+        let run_m = if self.chord.z == 0.0 { self.run_m() } else { (self.chord.norm_squared() - rise_m * rise_m).sqrt() };
+        Chord { run_m, rise_m }
+    }
+
+    /// The point at fraction `t` of the chord that hangs `sag_m` along the load at a swing angle.
+    #[must_use]
+    pub fn point(&self, t: f64, sag_m: f64, swing_rad: f64) -> Point3<f64> {
+        self.from + self.chord * t + self.load_direction(swing_rad) * sag_m
+    }
+}

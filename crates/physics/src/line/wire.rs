@@ -1,0 +1,277 @@
+//! A wire over one or more spans, with everything that its states depend on.
+
+use nalgebra::Point3;
+use thiserror::Error;
+
+use super::{
+    Catenary, CatenaryError, Conditions, ConditionsError, Conductor, KnownBy, KnownError, LoadModel, Span, StateBox, Tautness,
+};
+use crate::interval::Interval;
+
+/// What is known of a wire; turned into a [`Wire`] by [`Wire::new`].
+#[derive(Clone, Debug, PartialEq)]
+pub struct WireDescription {
+    /// Name, as people know it.
+    pub name: String,
+    /// What it is made of.
+    pub conductor: Conductor,
+    /// Its spans in order; each is attached rigidly at both ends.
+    pub spans: Vec<Span>,
+    /// How its tautness is known.
+    pub known_by: KnownBy,
+    /// Permanent strain (creep, heavy load) gained since then.
+    pub permanent_strain: Interval,
+    /// How far each attachment may lie from where it is stated, in any direction, m.
+    pub position_tolerance_m: f64,
+}
+
+/// A wire whose every state within its conditions has a shape.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wire {
+    name: String,
+    conductor: Conductor,
+    load: LoadModel,
+    spans: Vec<WireSpan>,
+}
+
+/// One span of a wire and its range of states.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WireSpan {
+    span: Span,
+    load: LoadModel,
+    axial_stiffness_n: f64,
+    expansion_per_k: f64,
+    tautness: Tautness,
+    temperature_degc: Interval,
+    states: StateBox,
+    margin_m: f64,
+}
+
+/// One state of a span.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SpanState {
+    /// Unstretched length at its temperature, all tolerances included, m.
+    pub unstretched_m: f64,
+    /// Wind across the span, m/s, positive when it pushes to the span's left.
+    pub wind_m_per_s: f64,
+    /// Radial ice, m.
+    pub ice_m: f64,
+}
+
+/// The wire in one state.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StateShape {
+    /// Shape in the plane of the load.
+    pub catenary: Catenary,
+    /// Angle of that plane from the vertical, rad, positive to the span's left.
+    pub swing_rad: f64,
+    /// Total load, N/m.
+    pub load_n_per_m: f64,
+    /// Radius of the wire with its ice, m.
+    pub radius_m: f64,
+}
+
+impl StateShape {
+    /// Horizontal tension (across the load), N.
+    #[must_use]
+    pub fn horizontal_n(&self) -> f64 {
+        self.catenary.constant_m() * self.load_n_per_m
+    }
+
+    /// Greatest tension, at the higher end, N.
+    #[must_use]
+    pub fn greatest_tension_n(&self) -> f64 {
+        let (near, far) = self.catenary.end_tension_ratios();
+        self.horizontal_n() * near.max(far)
+    }
+}
+
+/// Why a wire cannot be as described.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum WireError {
+    /// A wire without spans.
+    #[error("a wire needs at least one span")]
+    NoSpan,
+    /// Impossible conditions.
+    #[error(transparent)]
+    Conditions(#[from] ConditionsError),
+    /// What is known of the tension cannot be so.
+    #[error(transparent)]
+    Known(#[from] KnownError),
+    /// Permanent strain or tolerance beyond sense.
+    #[error("{quantity} {value} is outside {min}..{max}")]
+    OutOfRange {
+        /// Which quantity.
+        quantity: &'static str,
+        /// Its value.
+        value: f64,
+        /// Least allowed value.
+        min: f64,
+        /// Greatest allowed value.
+        max: f64,
+    },
+    /// No shape in an extreme state.
+    #[error("span {span}: {source}")]
+    Shape {
+        /// Index of the span.
+        span: usize,
+        /// What failed.
+        source: CatenaryError,
+    },
+    /// Torn in an extreme state.
+    #[error(
+        "span {span}: in the coldest, windiest, iciest state the tension is {tension_n:.0} N, above the rated strength of {strength_n:.0} N: such a state cannot occur with this wire; check tension, temperature, wind and ice"
+    )]
+    AboveStrength {
+        /// Index of the span.
+        span: usize,
+        /// Tension, N.
+        tension_n: f64,
+        /// Rated strength, N.
+        strength_n: f64,
+    },
+}
+
+impl Wire {
+    /// The wire under a range of conditions.
+    ///
+    /// # Errors
+    /// When the description or the conditions are impossible, or an extreme state has no shape or tears the wire.
+    pub fn new(description: WireDescription, conditions: &Conditions) -> Result<Self, WireError> {
+        conditions.check()?;
+        let WireDescription { name, conductor, spans, known_by, permanent_strain, position_tolerance_m } = description;
+        check_range("permanent strain", permanent_strain.low(), -0.001, 0.01)?;
+        check_range("permanent strain", permanent_strain.high(), -0.001, 0.01)?;
+        check_range("attachment tolerance (m)", position_tolerance_m, 0.0, 5.0)?;
+        if spans.is_empty() {
+            return Err(WireError::NoSpan);
+        }
+        let p = *conductor.properties();
+        let load = LoadModel::new(&conductor, conditions.air_density_kg_per_m3, conditions.drag, conditions.ice_density_kg_per_m3);
+        let tautness = known_by.tautness(&conductor, &spans)?;
+        let spans = spans.into_iter().zip(tautness).enumerate().map(|(index, (span, tautness))| {
+            let unstretched_m = tautness.unstretched_over(p.expansion_per_k, conditions.temperature_degc, permanent_strain);
+            let states = StateBox { unstretched_m, wind_m_per_s: conditions.wind_across(&span), ice_m: conditions.ice_m };
+            let (axial_stiffness_n, expansion_per_k) = (p.axial_stiffness_n, p.expansion_per_k);
+            let temperature_degc = conditions.temperature_degc;
+            let bare = WireSpan { span, load, axial_stiffness_n, expansion_per_k, tautness, temperature_degc, states, margin_m: 0.0 };
+            bare.checked(index, position_tolerance_m, p.rated_strength_n)
+        });
+        Ok(Self { name, conductor, load, spans: spans.collect::<Result<_, _>>()? })
+    }
+
+    /// Name.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// Conductor.
+    #[must_use]
+    pub fn conductor(&self) -> &Conductor {
+        &self.conductor
+    }
+
+    /// How it is loaded.
+    #[must_use]
+    pub fn load(&self) -> &LoadModel {
+        &self.load
+    }
+
+    /// Its spans.
+    #[must_use]
+    pub fn spans(&self) -> &[WireSpan] {
+        &self.spans
+    }
+}
+
+fn check_range(quantity: &'static str, value: f64, min: f64, max: f64) -> Result<(), WireError> {
+    if (min..=max).contains(&value) { Ok(()) } else { Err(WireError::OutOfRange { quantity, value, min, max }) }
+}
+
+impl WireSpan {
+    /// Refuses spans that have no shape, or tear, in an extreme state; adds the margin for attachment tolerance.
+    fn checked(mut self, index: usize, tolerance_m: f64, strength_n: Option<f64>) -> Result<Self, WireError> {
+        let shape = |source| WireError::Shape { span: index, source };
+        let worst = self.states.tightest();
+        let tension_n = self.shape(&worst).map_err(shape)?.greatest_tension_n();
+        if let Some(strength_n) = strength_n.filter(|s| tension_n > *s) {
+            return Err(WireError::AboveStrength { span: index, tension_n, strength_n });
+        }
+        let slack = self.shape(&self.states.slackest()).map_err(shape)?;
+        self.envelope(&self.states).map_err(shape)?;
+        self.margin_m = position_margin_m(tolerance_m, slack.catenary.sag_m(0.5), self.span.run_m());
+        Ok(self)
+    }
+
+    /// Geometry.
+    #[must_use]
+    pub fn span(&self) -> &Span {
+        &self.span
+    }
+
+    /// The range of its states.
+    #[must_use]
+    pub fn states(&self) -> &StateBox {
+        &self.states
+    }
+
+    /// Allowance around the wire for the tolerance of its attachments, m.
+    #[must_use]
+    pub fn margin_m(&self) -> f64 {
+        self.margin_m
+    }
+
+    /// How it is loaded.
+    #[must_use]
+    pub fn load(&self) -> &LoadModel {
+        &self.load
+    }
+
+    /// Axial stiffness, N.
+    #[must_use]
+    pub fn axial_stiffness_n(&self) -> f64 {
+        self.axial_stiffness_n
+    }
+
+    /// The wire in one state.
+    ///
+    /// # Errors
+    /// When that state has no shape within the model.
+    pub fn shape(&self, state: &SpanState) -> Result<StateShape, CatenaryError> {
+        let load = self.load.load(state.wind_m_per_s, state.ice_m);
+        let (swing_rad, load_n_per_m) = (load.swing_rad(), load.total_n_per_m());
+        let chord = self.span.chord_in_plane(swing_rad);
+        let catenary = Catenary::with_length(chord, state.unstretched_m, load_n_per_m, self.axial_stiffness_n)?;
+        Ok(StateShape { catenary, swing_rad, load_n_per_m, radius_m: self.load.radius_m(state.ice_m) })
+    }
+
+    /// A point of the wire in a state, in the site frame.
+    #[must_use]
+    pub fn point(&self, shape: &StateShape, t: f64) -> Point3<f64> {
+        self.span.point(t, shape.catenary.sag_m(t), shape.swing_rad)
+    }
+
+    /// The state at a conductor temperature (°C) with nominal tautness: middle of what is known, wind and ice as given.
+    #[must_use]
+    pub fn nominal_state(&self, temperature_degc: f64, wind_m_per_s: f64, ice_m: f64) -> SpanState {
+        let rise_k = temperature_degc - self.tautness.at_degc.center();
+        let unstretched_m = self.tautness.unstretched_m.center() * (1.0 + self.expansion_per_k * rise_k);
+        SpanState { unstretched_m, wind_m_per_s, ice_m }
+    }
+
+    /// The conductor temperature that a state of the box stands for, °C, when tolerances are taken in step with it:
+    /// cold with the taut end of the tolerances, hot with the slack end.
+    #[must_use]
+    pub fn temperature_degc(&self, state: &SpanState) -> f64 {
+        let lengths = self.states.unstretched_m;
+        let share = if lengths.width() > 0.0 { (state.unstretched_m - lengths.low()) / lengths.width() } else { 0.5 };
+        self.temperature_degc.at(share.clamp(0.0, 1.0))
+    }
+}
+
+/// Attachments moved by δ shift the chord by at most δ and change the sag by a factor of at most about 1 + 4δ/ℓ;
+/// the factor is doubled here to cover the change of state.
+fn position_margin_m(tolerance_m: f64, sag_m: f64, run_m: f64) -> f64 {
+    tolerance_m * (1.0 + 8.0 * sag_m / run_m)
+}

@@ -1,1 +1,114 @@
-//! Soon.
+//! The whole answer: every machine against every wire.
+
+use rayon::prelude::*;
+
+use crate::approach::{Approach, ApproachError, Options, closest_approach};
+use crate::bracket::Bracket;
+use crate::study::{Pairing, Study};
+use crate::verdict::Verdict;
+
+/// The answer for one machine and one wire.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// Which machine, which wire, which limit.
+    pub pairing: Pairing,
+    /// How close they come.
+    pub approach: Approach,
+    /// Whether that keeps the limit.
+    pub verdict: Verdict,
+}
+
+impl Finding {
+    /// What is left beyond the limit, m; negative inside it.
+    #[must_use]
+    pub fn spare(&self) -> Bracket {
+        self.approach.distance.less(self.pairing.limit_m)
+    }
+}
+
+/// The answer for a study.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Assessment {
+    /// One finding per pairing, in their order.
+    pub findings: Vec<Finding>,
+    /// The worst verdict.
+    pub verdict: Verdict,
+    /// The smallest distance of any machine to any wire.
+    pub distance: Bracket,
+    /// The smallest spare of any machine to any wire.
+    pub spare: Bracket,
+    /// Index of the finding with the smallest upper end of the spare.
+    pub worst: usize,
+}
+
+/// What an assessment reports while it runs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Event {
+    /// One pairing is finished; `done` of `total` are.
+    Paired {
+        /// How many are finished.
+        done: usize,
+        /// How many there are.
+        total: usize,
+    },
+}
+
+/// Assesses a study: how close does each machine come to each wire, and does it keep the limit?
+///
+/// Same study, same answer, on any number of threads.
+///
+/// # Errors
+/// When the study has no pairing, or a state of a wire has no shape.
+pub fn assess(study: &Study, options: &Options, listen: &(dyn Fn(Event) + Sync)) -> Result<Assessment, ApproachError> {
+    let total = study.pairings.len();
+    let finished = std::sync::atomic::AtomicUsize::new(0);
+    let findings = study
+        .pairings
+        .par_iter()
+        .map(|pairing| {
+            let finding = find(study, pairing, options);
+            let done = finished.fetch_add(1, std::sync::atomic::Ordering::Relaxed) + 1;
+            listen(Event::Paired { done, total });
+            finding
+        })
+        .collect::<Result<Vec<_>, _>>()?;
+    summarize(findings)
+}
+
+fn find(study: &Study, pairing: &Pairing, options: &Options) -> Result<Finding, ApproachError> {
+    let machine = &study.machines[pairing.machine];
+    let wire = &study.lines[pairing.line].wires[pairing.wire];
+    let approach = decided_approach(machine, wire, pairing.limit_m, options)?;
+    let verdict = Verdict::of(&approach.distance, pairing.limit_m);
+    Ok(Finding { pairing: *pairing, approach, verdict })
+}
+
+/// Where the limit falls inside the bracket, the search is repeated with a tenth of the tolerance, twice at most.
+fn decided_approach(
+    machine: &crate::machine::Machine,
+    wire: &crate::line::Wire,
+    limit_m: f64,
+    options: &Options,
+) -> Result<Approach, ApproachError> {
+    let mut options = options.clone();
+    let mut approach = closest_approach(machine, wire, &options)?;
+    for _ in 0..2 {
+        if Verdict::of(&approach.distance, limit_m) != Verdict::NotProven || options.cancelled() {
+            break;
+        }
+        options.tolerance_m *= 0.1;
+        approach = closest_approach(machine, wire, &options)?;
+    }
+    Ok(approach)
+}
+
+fn summarize(findings: Vec<Finding>) -> Result<Assessment, ApproachError> {
+    let worst = (0..findings.len())
+        .min_by(|&a, &b| findings[a].spare().upper_m.total_cmp(&findings[b].spare().upper_m))
+        .ok_or(ApproachError::NothingToAssess)?;
+    let none = Bracket { lower_m: f64::INFINITY, upper_m: f64::INFINITY };
+    let distance = findings.iter().fold(none, |d, f| d.min(f.approach.distance));
+    let spare = findings.iter().fold(none, |s, f| s.min(f.spare()));
+    let verdict = findings.iter().map(|f| f.verdict).max().unwrap_or(Verdict::NotProven);
+    Ok(Assessment { findings, verdict, distance, spare, worst })
+}

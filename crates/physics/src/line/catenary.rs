@@ -52,7 +52,9 @@ pub enum CatenaryError {
         load_n_per_m: f64,
     },
     /// The iteration did not settle.
-    #[error("the wire's shape did not converge for {unstretched_m} m of wire over a chord of {chord_m} m: check length, tension and span")]
+    #[error(
+        "the wire's shape did not converge for {unstretched_m} m of wire over a chord of {chord_m} m: check length, tension and span"
+    )]
     NotConverged {
         /// Unstretched length, m.
         unstretched_m: f64,
@@ -60,7 +62,9 @@ pub enum CatenaryError {
         chord_m: f64,
     },
     /// Steeper or slacker than the model is proven for.
-    #[error("the wire would stretch by {strain} or hang at slope {slope}: beyond 0.02 or 3, where this model is not valid; check tension, span and load")]
+    #[error(
+        "the wire would stretch by {strain} or hang at slope {slope}: beyond 0.02 or 3, where this model is not valid; check tension, span and load"
+    )]
     OutsideModel {
         /// Strain H/EA.
         strain: f64,
@@ -78,7 +82,12 @@ impl Catenary {
     ///
     /// # Errors
     /// When the input is impossible, the iteration does not settle, or the result leaves the range of the model.
-    pub fn with_length(chord: Chord, unstretched_m: f64, load_n_per_m: f64, axial_stiffness_n: f64) -> Result<Self, CatenaryError> {
+    pub fn with_length(
+        chord: Chord,
+        unstretched_m: f64,
+        load_n_per_m: f64,
+        axial_stiffness_n: f64,
+    ) -> Result<Self, CatenaryError> {
         check(chord, load_n_per_m)?;
         let a_m = solve_constant(chord, unstretched_m, load_n_per_m / axial_stiffness_n)
             .ok_or(CatenaryError::NotConverged { unstretched_m, chord_m: chord.length_m() })?;
@@ -89,7 +98,12 @@ impl Catenary {
     ///
     /// # Errors
     /// As for [`Catenary::with_length`].
-    pub fn with_tension(chord: Chord, tension_n: f64, load_n_per_m: f64, axial_stiffness_n: f64) -> Result<Self, CatenaryError> {
+    pub fn with_tension(
+        chord: Chord,
+        tension_n: f64,
+        load_n_per_m: f64,
+        axial_stiffness_n: f64,
+    ) -> Result<Self, CatenaryError> {
         check(chord, load_n_per_m)?;
         Self::with_constant(chord, tension_n / load_n_per_m, tension_n / axial_stiffness_n)
     }
@@ -277,7 +291,11 @@ fn solve_constant(chord: Chord, length_m: f64, softness_per_m: f64) -> Option<f6
     let mut a_m = parabola_constant(chord, length_m, softness_per_m).clamp(1e-3 * chord.run_m, 0.999 * high_m);
     for _ in 0..100 {
         let (g, slope) = length_residual(chord, length_m, softness_per_m, a_m);
-        if g > 0.0 { low_m = a_m } else { high_m = a_m }
+        if g > 0.0 {
+            low_m = a_m
+        } else {
+            high_m = a_m
+        }
         let newton_m = a_m - g / slope;
         let next_m = if newton_m > low_m && newton_m < high_m { newton_m } else { 0.5 * (low_m + high_m) };
         if (next_m - a_m).abs() <= 1e-14 * a_m || high_m - low_m <= 1e-15 * a_m {

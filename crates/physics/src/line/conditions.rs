@@ -66,7 +66,13 @@ impl Conditions {
             ("conductor temperature", self.temperature_degc, "degC", -60.0, 250.0),
             ("wind speed", self.wind_m_per_s, "m/s", 0.0, 90.0),
             ("radial ice", self.ice_m, "m", 0.0, 0.1),
-            ("ice density", Interval::hull(self.ice_density_kg_per_m3, self.ice_density_kg_per_m3), "kg/m3", 100.0, 950.0),
+            (
+                "ice density",
+                Interval::hull(self.ice_density_kg_per_m3, self.ice_density_kg_per_m3),
+                "kg/m3",
+                100.0,
+                950.0,
+            ),
             ("air density", Interval::hull(self.air_density_kg_per_m3, self.air_density_kg_per_m3), "kg/m3", 0.5, 1.6),
             ("drag coefficient", Interval::hull(self.drag, self.drag), "", 0.3, 2.0),
         ];
@@ -96,10 +102,11 @@ impl Conditions {
         };
         let ends = [self.wind_m_per_s.low(), self.wind_m_per_s.high()];
         let speeds = ends.iter().flat_map(|v| [v * factors.low(), v * factors.high()]);
-        speeds.fold(None, |range: Option<Interval>, v| {
-            Some(range.map_or(Interval::hull(v, v), |r| Interval::hull(r.low().min(v), r.high().max(v))))
-        })
-        .unwrap_or(Interval::hull(0.0, 0.0))
+        speeds
+            .fold(None, |range: Option<Interval>, v| {
+                Some(range.map_or(Interval::hull(v, v), |r| Interval::hull(r.low().min(v), r.high().max(v))))
+            })
+            .unwrap_or(Interval::hull(0.0, 0.0))
     }
 }
 

@@ -61,9 +61,5 @@ impl Conductor {
 }
 
 fn within(quantity: &'static str, value: f64, unit: &'static str, min: f64, max: f64) -> Result<(), ConductorError> {
-    if (min..=max).contains(&value) {
-        Ok(())
-    } else {
-        Err(ConductorError { quantity, value, unit, min, max })
-    }
+    if (min..=max).contains(&value) { Ok(()) } else { Err(ConductorError { quantity, value, unit, min, max }) }
 }

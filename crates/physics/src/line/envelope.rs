@@ -115,7 +115,8 @@ impl WireSpan {
         let right = push(wind.low(), wind.low() < 0.0);
         let (light, heavy) = (load.down_n_per_m(ice.low()), load.down_n_per_m(ice.high()));
         let swing = |lateral: f64, outward: bool| lateral.atan2(if outward { light } else { heavy });
-        let calm = if wind.contains(0.0) { 0.0 } else { push(wind.low(), false).abs().min(push(wind.high(), false).abs()) };
+        let calm =
+            if wind.contains(0.0) { 0.0 } else { push(wind.low(), false).abs().min(push(wind.high(), false).abs()) };
         LoadRange {
             total_n_per_m: Interval::hull(light.hypot(calm), heavy.hypot(left.abs().max(right.abs()))),
             swing_rad: Interval::hull(swing(right, right < 0.0), swing(left, left > 0.0)),

@@ -42,7 +42,9 @@ pub enum KnownBy {
 #[derive(Clone, Copy, Debug, Error, PartialEq)]
 pub enum KnownError {
     /// A share of strength, but the conductor's strength is not known.
-    #[error("the tension is given as a share of the rated strength, but this conductor states none: give the tension or a measured height")]
+    #[error(
+        "the tension is given as a share of the rated strength, but this conductor states none: give the tension or a measured height"
+    )]
     NoStrength,
     /// A tension that is not positive or above the strength.
     #[error("a horizontal tension of {tension_n:.0} N is not between 0 and the rated strength of {strength_n:.0} N")]
@@ -53,7 +55,9 @@ pub enum KnownError {
         strength_n: f64,
     },
     /// A height at or above the straight line between the attachments.
-    #[error("a wire at {height_m:.2} m would hang at or above the straight line between its attachments ({chord_m:.2} m there): check the height, its tolerance and the attachments")]
+    #[error(
+        "a wire at {height_m:.2} m would hang at or above the straight line between its attachments ({chord_m:.2} m there): check the height, its tolerance and the attachments"
+    )]
     NoSag {
         /// Height, m.
         height_m: f64,
@@ -61,13 +65,17 @@ pub enum KnownError {
         chord_m: f64,
     },
     /// No tension gives this height.
-    #[error("no tension lets this wire hang {sag_m:.2} m below the straight line between its attachments: check the height and the conductor")]
+    #[error(
+        "no tension lets this wire hang {sag_m:.2} m below the straight line between its attachments: check the height and the conductor"
+    )]
     NoTension {
         /// Sag, m.
         sag_m: f64,
     },
     /// A place along the span outside it, or a span that does not exist.
-    #[error("the height was measured at fraction {fraction} of span {span}, of which there are {spans}: the place must lie inside a span")]
+    #[error(
+        "the height was measured at fraction {fraction} of span {span}, of which there are {spans}: the place must lie inside a span"
+    )]
     Place {
         /// Index of the span.
         span: usize,
@@ -94,7 +102,12 @@ impl Tautness {
     /// Unstretched lengths over a range of temperatures and of permanent strain gained since:
     /// L₀(T) = L₀·(1 + α·(T − T₀))·(1 + ε_p), which rises with each of its parts.
     #[must_use]
-    pub fn unstretched_over(&self, expansion_per_k: f64, temperature_degc: Interval, permanent_strain: Interval) -> Interval {
+    pub fn unstretched_over(
+        &self,
+        expansion_per_k: f64,
+        temperature_degc: Interval,
+        permanent_strain: Interval,
+    ) -> Interval {
         let low_k = temperature_degc.low() - self.at_degc.high();
         let high_k = temperature_degc.high() - self.at_degc.low();
         Interval::hull(
@@ -166,7 +179,12 @@ fn bare(conductor: &Conductor, chord: Chord, tension_n: f64) -> Result<Catenary,
     Catenary::with_tension(chord, tension_n, p.mass_kg_per_m * GRAVITY_M_PER_S2, p.axial_stiffness_n)
 }
 
-fn tension_from_height(conductor: &Conductor, span: &Span, fraction: f64, height_m: Interval) -> Result<Interval, KnownError> {
+fn tension_from_height(
+    conductor: &Conductor,
+    span: &Span,
+    fraction: f64,
+    height_m: Interval,
+) -> Result<Interval, KnownError> {
     let chord_m = span.from().z + fraction * span.chord().z;
     if height_m.high() >= chord_m {
         return Err(KnownError::NoSag { height_m: height_m.high(), chord_m });
@@ -182,12 +200,13 @@ fn tension_for_sag(conductor: &Conductor, chord: Chord, fraction: f64, sag_m: f6
     let guess_n = weight_n_per_m * chord.length_m() * chord.run_m * fraction * (1.0 - fraction) / (2.0 * sag_m);
     let no_tension = KnownError::NoTension { sag_m };
     let problem = SagGap { conductor, chord, fraction, sag_m };
-    let bracket = [1.25_f64, 2.0, 4.0]
-        .into_iter()
-        .map(|factor| ((guess_n / factor).ln(), (guess_n * factor).ln()))
-        .find(|&(low, high)| matches!((problem.cost(&low), problem.cost(&high)), (Ok(a), Ok(b)) if a >= 0.0 && b <= 0.0));
+    let bracket =
+        [1.25_f64, 2.0, 4.0].into_iter().map(|factor| ((guess_n / factor).ln(), (guess_n * factor).ln())).find(
+            |&(low, high)| matches!((problem.cost(&low), problem.cost(&high)), (Ok(a), Ok(b)) if a >= 0.0 && b <= 0.0),
+        );
     let (low, high) = bracket.ok_or(no_tension)?;
-    let run = Executor::new(problem, BrentRoot::new(low, high, 1e-15)).configure(|state| state.param(0.5 * (low + high)).max_iters(200));
+    let run = Executor::new(problem, BrentRoot::new(low, high, 1e-15))
+        .configure(|state| state.param(0.5 * (low + high)).max_iters(200));
     let result = run.run().map_err(|_| no_tension)?;
     let log_tension = result.state().get_best_param().copied().ok_or(no_tension)?;
     let gap_m = result.state().get_best_cost();

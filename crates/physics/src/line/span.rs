@@ -96,7 +96,8 @@ impl Span {
     #[must_use]
     pub fn chord_in_plane(&self, swing_rad: f64) -> Chord {
         let rise_m = self.chord.z * swing_rad.cos();
-        let run_m = if self.chord.z == 0.0 { self.run_m() } else { (self.chord.norm_squared() - rise_m * rise_m).sqrt() };
+        let run_m =
+            if self.chord.z == 0.0 { self.run_m() } else { (self.chord.norm_squared() - rise_m * rise_m).sqrt() };
         Chord { run_m, rise_m }
     }
 

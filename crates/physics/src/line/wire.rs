@@ -4,7 +4,8 @@ use nalgebra::Point3;
 use thiserror::Error;
 
 use super::{
-    Catenary, CatenaryError, Conditions, ConditionsError, Conductor, KnownBy, KnownError, LoadModel, Span, StateBox, Tautness,
+    Catenary, CatenaryError, Conditions, ConditionsError, Conductor, KnownBy, KnownError, LoadModel, Span, StateBox,
+    Tautness,
 };
 use crate::interval::Interval;
 
@@ -147,14 +148,30 @@ impl Wire {
             return Err(WireError::NoSpan);
         }
         let p = *conductor.properties();
-        let load = LoadModel::new(&conductor, conditions.air_density_kg_per_m3, conditions.drag, conditions.ice_density_kg_per_m3);
+        let load = LoadModel::new(
+            &conductor,
+            conditions.air_density_kg_per_m3,
+            conditions.drag,
+            conditions.ice_density_kg_per_m3,
+        );
         let tautness = known_by.tautness(&conductor, &spans)?;
         let spans = spans.into_iter().zip(tautness).enumerate().map(|(index, (span, tautness))| {
-            let unstretched_m = tautness.unstretched_over(p.expansion_per_k, conditions.temperature_degc, permanent_strain);
-            let states = StateBox { unstretched_m, wind_m_per_s: conditions.wind_across(&span), ice_m: conditions.ice_m };
+            let unstretched_m =
+                tautness.unstretched_over(p.expansion_per_k, conditions.temperature_degc, permanent_strain);
+            let states =
+                StateBox { unstretched_m, wind_m_per_s: conditions.wind_across(&span), ice_m: conditions.ice_m };
             let (axial_stiffness_n, expansion_per_k) = (p.axial_stiffness_n, p.expansion_per_k);
             let temperature_degc = conditions.temperature_degc;
-            let bare = WireSpan { span, load, axial_stiffness_n, expansion_per_k, tautness, temperature_degc, states, margin_m: 0.0 };
+            let bare = WireSpan {
+                span,
+                load,
+                axial_stiffness_n,
+                expansion_per_k,
+                tautness,
+                temperature_degc,
+                states,
+                margin_m: 0.0,
+            };
             bare.checked(index, position_tolerance_m, p.rated_strength_n)
         });
         Ok(Self { name, conductor, load, spans: spans.collect::<Result<_, _>>()? })

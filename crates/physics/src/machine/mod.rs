@@ -1,1 +1,12 @@
-//! Soon.
+//! Machines: frames that move, bodies that are carried, where they stand, how they are posed.
+
+mod body;
+mod frame;
+#[allow(clippy::module_inception, reason = "the machine is what this module is about")]
+mod machine;
+mod placement;
+
+pub use body::{Body, Feature, Ring};
+pub use frame::{Frame, FrameId, Motion};
+pub use machine::{MAX_JOINTS, Machine, MachineError};
+pub use placement::{Placement, PlacementError};

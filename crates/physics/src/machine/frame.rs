@@ -1,0 +1,71 @@
+//! Frames: how each part of a machine hangs on the one before it.
+
+use nalgebra::{Isometry3, Translation3, Unit, UnitQuaternion, Vector3};
+
+use crate::interval::Interval;
+
+/// Index of a frame in its machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct FrameId(pub usize);
+
+/// How a frame moves against its parent.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Motion {
+    /// Not at all.
+    Fixed,
+    /// Turns about an axis through its origin.
+    Hinge {
+        /// Axis in the frame; positive turns are right-handed.
+        axis: Unit<Vector3<f64>>,
+        /// Working range, rad.
+        range_rad: Interval,
+    },
+    /// Slides along an axis.
+    Slide {
+        /// Direction in the frame.
+        axis: Unit<Vector3<f64>>,
+        /// Working range, m.
+        range_m: Interval,
+    },
+    /// Stays where its parent puts it, but keeps the axes of the site: the top of a hanging rope.
+    Plumb,
+}
+
+impl Motion {
+    /// Working range of its joint value (rad or m); none where nothing moves.
+    #[must_use]
+    pub fn range(&self) -> Option<Interval> {
+        match self {
+            Self::Hinge { range_rad, .. } => Some(*range_rad),
+            Self::Slide { range_m, .. } => Some(*range_m),
+            Self::Fixed | Self::Plumb => None,
+        }
+    }
+}
+
+/// A part of a machine that others hang on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Frame {
+    /// Name; for a moving frame the name of its joint.
+    pub name: String,
+    /// The frame that it hangs on; the site where there is none.
+    pub parent: Option<FrameId>,
+    /// Where it sits in its parent before it moves.
+    pub offset: Isometry3<f64>,
+    /// How it moves.
+    pub motion: Motion,
+}
+
+impl Frame {
+    /// Position in the site frame, from that of the parent and the joint's value (rad or m; ignored where nothing moves).
+    #[must_use]
+    pub fn place(&self, parent: &Isometry3<f64>, value: f64) -> Isometry3<f64> {
+        let rest = parent * self.offset;
+        match self.motion {
+            Motion::Fixed => rest,
+            Motion::Hinge { axis, .. } => rest * UnitQuaternion::from_axis_angle(&axis, value),
+            Motion::Slide { axis, .. } => rest * Translation3::from(axis.into_inner() * value),
+            Motion::Plumb => Isometry3::from_parts(rest.translation, UnitQuaternion::identity()),
+        }
+    }
+}

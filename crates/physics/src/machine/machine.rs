@@ -1,0 +1,198 @@
+//! A machine as placed on the site, with everything that it carries.
+
+use nalgebra::{Isometry3, Point3};
+use thiserror::Error;
+
+use super::{Body, Frame, FrameId, Placement, PlacementError};
+use crate::interval::Interval;
+
+/// Greatest number of joints that one body may depend on.
+pub const MAX_JOINTS: usize = 12;
+
+/// A machine on its place: a tree of frames and the bodies that they carry.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Machine {
+    name: String,
+    frames: Vec<Frame>,
+    bodies: Vec<Body>,
+    /// Joint number of each frame.
+    joints: Vec<Option<usize>>,
+    /// Frame of each joint.
+    movers: Vec<FrameId>,
+}
+
+/// Why frames and bodies are no machine.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum MachineError {
+    /// A frame hangs on a later frame, or on none that exists.
+    #[error("frame \"{frame}\" must hang on a frame that comes before it")]
+    Order {
+        /// Its name.
+        frame: String,
+    },
+    /// A body without features, or with one in a frame that does not exist.
+    #[error("body \"{body}\" needs at least one point, each in a frame that exists")]
+    Body {
+        /// Its name.
+        body: String,
+    },
+    /// A length or coordinate is not finite, negative where it must not be, or beyond 1 km.
+    #[error("\"{part}\" has a number that is not finite, is negative where it must not be, or lies beyond 1000 m")]
+    Number {
+        /// Name of the body or frame.
+        part: String,
+    },
+    /// Too many joints.
+    #[error("body \"{body}\" depends on {joints} joints, more than {max}: fix some of them")]
+    TooManyJoints {
+        /// Its name.
+        body: String,
+        /// How many.
+        joints: usize,
+        /// How many are allowed.
+        max: usize,
+    },
+    /// No bodies at all.
+    #[error("the machine has no bodies, so nothing could come close to a wire")]
+    NoBodies,
+    /// It cannot stand there.
+    #[error(transparent)]
+    Placement(#[from] PlacementError),
+}
+
+impl Machine {
+    /// The machine `frames` and `bodies`, standing at a placement. Frames without parent stand on the ground; the position
+    /// tolerance thickens every body.
+    ///
+    /// # Errors
+    /// When the frames are no tree, a number is impossible, a body is empty, or a body depends on too many joints.
+    pub fn new(
+        name: impl Into<String>,
+        placement: &Placement,
+        frames: Vec<Frame>,
+        bodies: Vec<Body>,
+    ) -> Result<Self, MachineError> {
+        placement.check()?;
+        let mut all = placement.frames();
+        let shift = all.len();
+        let ground = FrameId(shift - 1);
+        all.extend(
+            frames
+                .into_iter()
+                .map(|frame| Frame { parent: Some(frame.parent.map_or(ground, |p| FrameId(p.0 + shift))), ..frame }),
+        );
+        let bodies =
+            bodies.into_iter().map(|body| shifted(body, shift).thickened(placement.position_tolerance_m)).collect();
+        Self::assembled(name.into(), all, bodies)
+    }
+
+    fn assembled(name: String, frames: Vec<Frame>, bodies: Vec<Body>) -> Result<Self, MachineError> {
+        let movers: Vec<_> = (0..frames.len()).filter(|&i| frames[i].motion.range().is_some()).map(FrameId).collect();
+        let joints = (0..frames.len()).map(|i| movers.iter().position(|m| m.0 == i)).collect();
+        let machine = Self { name, frames, bodies, joints, movers };
+        machine.check_frames()?;
+        if machine.bodies.is_empty() {
+            return Err(MachineError::NoBodies);
+        }
+        machine.bodies.iter().try_for_each(|body| machine.check_body(body))?;
+        Ok(machine)
+    }
+
+    fn check_frames(&self) -> Result<(), MachineError> {
+        for (index, frame) in self.frames.iter().enumerate() {
+            if frame.parent.is_some_and(|p| p.0 >= index) {
+                return Err(MachineError::Order { frame: frame.name.clone() });
+            }
+            if frame.parent.is_some() && !frame.offset.translation.vector.iter().all(|c| c.abs() <= 1e3) {
+                return Err(MachineError::Number { part: frame.name.clone() });
+            }
+        }
+        Ok(())
+    }
+
+    fn check_body(&self, body: &Body) -> Result<(), MachineError> {
+        let name = || body.name.clone();
+        if body.features.is_empty() || body.features.iter().any(|f| f.frame.0 >= self.frames.len()) {
+            return Err(MachineError::Body { body: name() });
+        }
+        let near = |p: &Point3<f64>| p.iter().all(|c| c.abs() <= 1e3);
+        let ring = |f: &super::Feature| f.ring.is_none_or(|r| r.radius_m > 0.0 && r.radius_m <= 1e3);
+        if !(0.0..=1e3).contains(&body.radius_m) || !body.features.iter().all(|f| near(&f.at) && ring(f)) {
+            return Err(MachineError::Number { part: name() });
+        }
+        let joints = self.joints_of(body).len();
+        if joints > MAX_JOINTS {
+            return Err(MachineError::TooManyJoints { body: name(), joints, max: MAX_JOINTS });
+        }
+        Ok(())
+    }
+
+    /// Name.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// Frames, each after its parent.
+    #[must_use]
+    pub fn frames(&self) -> &[Frame] {
+        &self.frames
+    }
+
+    /// Bodies.
+    #[must_use]
+    pub fn bodies(&self) -> &[Body] {
+        &self.bodies
+    }
+
+    /// Frames that move, in the order of the joint values of a pose.
+    #[must_use]
+    pub fn movers(&self) -> &[FrameId] {
+        &self.movers
+    }
+
+    /// Working range of each joint (rad or m).
+    #[must_use]
+    pub fn ranges(&self) -> Vec<Interval> {
+        self.movers.iter().filter_map(|m| self.frames[m.0].motion.range()).collect()
+    }
+
+    /// Joint number of a frame; none where it does not move.
+    #[must_use]
+    pub fn joint_of(&self, frame: FrameId) -> Option<usize> {
+        self.joints[frame.0]
+    }
+
+    /// The frames from a frame up to the site, itself first.
+    pub fn path(&self, frame: FrameId) -> impl Iterator<Item = FrameId> + '_ {
+        std::iter::successors(Some(frame), |f| self.frames[f.0].parent)
+    }
+
+    /// Joints that a body depends on, in order.
+    #[must_use]
+    pub fn joints_of(&self, body: &Body) -> Vec<usize> {
+        let mut joints: Vec<_> =
+            body.features.iter().flat_map(|f| self.path(f.frame)).filter_map(|f| self.joints[f.0]).collect();
+        joints.sort_unstable();
+        joints.dedup();
+        joints
+    }
+
+    /// Position of every frame in the site frame for joint values (rad or m, in the order of [`Machine::movers`]).
+    #[must_use]
+    pub fn place(&self, pose: &[f64]) -> Vec<Isometry3<f64>> {
+        let mut placed: Vec<Isometry3<f64>> = Vec::with_capacity(self.frames.len());
+        for (index, frame) in self.frames.iter().enumerate() {
+            let parent = frame.parent.map_or(Isometry3::identity(), |p| placed[p.0]);
+            placed.push(frame.place(&parent, self.joints[index].map_or(0.0, |j| pose[j])));
+        }
+        placed
+    }
+}
+
+fn shifted(mut body: Body, by: usize) -> Body {
+    for feature in &mut body.features {
+        feature.frame.0 += by;
+    }
+    body
+}

@@ -97,6 +97,26 @@ impl Envelope {
         sinusoid_range(normal.dot(&span.lateral()), -normal.z, self.swing_rad)
     }
 
+    /// Share of the swing range, 0..1, at which n·d is greatest.
+    #[must_use]
+    pub fn lean(&self, span: &Span, normal: &Vector3<f64>) -> f64 {
+        let (low, width) = (self.swing_rad.low(), self.swing_rad.width());
+        if width == 0.0 {
+            return 0.5;
+        }
+        // n·d = (n·l)·sin φ − n_z·cos φ has its crest at atan2(n·l, −n_z).
+        let crest = normal.dot(&span.lateral()).atan2(-normal.z);
+        let value = |share: f64| normal.dot(&span.load_direction(low + share * width));
+        let inner = (crest - low) / width;
+        if (0.0..=1.0).contains(&inner) {
+            inner
+        } else if value(1.0) > value(0.0) {
+            1.0
+        } else {
+            0.0
+        }
+    }
+
     /// A number that n·(x − from) does not exceed for any point x of the wire with fraction in `from..=to` in any state of
     /// the box, and the fraction where it is attained: max over t of t·(n·chord) + D·S(t), D = max n·d.
     #[must_use]

@@ -3,8 +3,9 @@
 use nalgebra::Vector3;
 
 use super::cell::{Cell, Dimension};
-use super::posed::{Carried, Joints, Posed, Support};
+use super::posed::{Carried, Joints, Posed};
 use super::strand::Curve;
+use super::support::{Support, support};
 use crate::line::WireSpan;
 
 /// What rounding in the transcendental functions may cost, m (argued in `docs/theory/certified-search.md`).
@@ -42,13 +43,13 @@ struct Plane {
 /// Room for one body's pose, kept between bounds.
 pub struct Scratch {
     middle: Posed,
-    corner: Posed,
+    preferred: Posed,
 }
 
 impl Candidate<'_> {
     /// Room to work in.
     pub fn scratch(&self) -> Scratch {
-        Scratch { middle: self.carried.blank(), corner: self.carried.blank() }
+        Scratch { middle: self.carried.blank(), preferred: self.carried.blank() }
     }
 
     /// What lies between centre lines and surfaces: radii of body and wire, margins, rounding, m.
@@ -80,7 +81,7 @@ impl Candidate<'_> {
         let mut plane = self.plane(cell, &scratch.middle, &normal);
         self.prefer(cell, &plane);
         if plane.lower_m < prune_m
-            && let Some(normal) = self.corner_normal(cell, &plane, &mut scratch.corner)
+            && let Some(normal) = self.preferred_normal(cell, &plane, &mut scratch.preferred)
         {
             let second = self.plane(cell, &scratch.middle, &normal);
             if second.lower_m > plane.lower_m {
@@ -95,7 +96,7 @@ impl Candidate<'_> {
     /// n·p over the body's cell less n·x over the wire's cell, less thicknesses: below every distance in the cell.
     fn plane(&self, cell: &Cell, middle: &Posed, normal: &Vector3<f64>) -> Plane {
         let (span, envelope) = (self.wire.span(), &cell.wire.envelope);
-        let support = self.carried.support(middle, &cell.half, normal);
+        let support = support(self.carried, middle, &cell.half, normal);
         let drops = envelope.drop_range(span, normal);
         let (reach_m, fraction) = envelope.reach_m(span, normal, drops.high(), cell.from, cell.to);
         let wire_m = normal.dot(&span.from().coords) + reach_m;
@@ -104,23 +105,22 @@ impl Candidate<'_> {
         Plane { lower_m, support, drop: drops.high(), lean, drop_spread: drops.width(), fraction }
     }
 
-    /// Remembers the corner of the cell that the plane's linear part prefers.
+    /// Remembers the pose and state of the cell that the plane prefers.
     fn prefer(&self, cell: &mut Cell, plane: &Plane) {
-        cell.low_joints = 0;
-        for (joint, rate) in plane.support.rates.iter().enumerate() {
-            cell.low_joints |= u16::from(*rate > 0.0) << joint;
-        }
+        let pose =
+            cell.center.iter().zip(&cell.half).zip(&plane.support.at).map(|((center, half), at)| center + half * at);
+        cell.preferred.iter_mut().zip(pose).for_each(|(preferred, value)| *preferred = value);
         cell.prefers_sag = plane.drop > 0.0;
         cell.wind_share = plane.lean;
     }
 
-    /// Direction from the wire to the body at the preferred corner.
-    fn corner_normal(&self, cell: &Cell, plane: &Plane, corner: &mut Posed) -> Option<Vector3<f64>> {
-        self.carried.pose(&cell.corner(), corner);
+    /// Direction from the wire to the body at the preferred pose.
+    fn preferred_normal(&self, cell: &Cell, plane: &Plane, preferred: &mut Posed) -> Option<Vector3<f64>> {
+        self.carried.pose(&cell.preferred, preferred);
         let envelope = &cell.wire.envelope;
         let catenary = if plane.drop > 0.0 { envelope.most() } else { envelope.least() };
-        let curve = Curve::new(self.wire.span(), catenary, envelope.swing_rad().center());
-        curve.close_pair(&corner.features, cell.from, cell.to, 2).normal()
+        let curve = Curve::new(self.wire.span(), catenary, envelope.swing_rad().at(plane.lean));
+        curve.close_pair(&preferred.features, cell.from, cell.to, 2).normal()
     }
 
     /// The dimension that loosens the bound most.
@@ -133,7 +133,7 @@ impl Candidate<'_> {
         };
         for joint in 0..self.carried.joints().len() {
             let linear_m = plane.support.rates[joint].abs() * cell.half[joint];
-            offer(Dimension::Joint(joint as u8), plane.support.remainders_m[joint] + LINEAR_WEIGHT * linear_m);
+            offer(Dimension::Joint(joint as u8), plane.support.looseness_m[joint] + LINEAR_WEIGHT * linear_m);
         }
         for (dimension, looseness_m) in self.state_looseness_m(cell, plane) {
             offer(dimension, looseness_m);

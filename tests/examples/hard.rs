@@ -81,8 +81,12 @@ fn crane(y: f64) -> Machine {
 fn main() {
     let tolerance_m: f64 = std::env::args().nth(1).and_then(|a| a.parse().ok()).unwrap_or(1e-2);
     let options = Options { tolerance_m, max_cells: 1_000_000, ..Options::default() };
+    let which: Option<usize> = std::env::args().nth(2).and_then(|a| a.parse().ok());
     let wires = r1_wires();
-    for m in [concrete(), crane(-45.0), crane(-30.0), crane(-25.0)] {
+    for (index, m) in [concrete(), crane(-45.0), crane(-30.0), crane(-25.0)].into_iter().enumerate() {
+        if which.is_some_and(|w| w != index) {
+            continue;
+        }
         let start = Instant::now();
         for wire in &wires {
             let one = Instant::now();

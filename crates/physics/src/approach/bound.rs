@@ -12,7 +12,7 @@ use crate::line::WireSpan;
 pub const ROUNDING_PAD_M: f64 = 1e-6;
 
 /// How much the linear part of the bound counts, against its remainder, when choosing where to split.
-const LINEAR_WEIGHT: f64 = 0.1;
+const LINEAR_WEIGHT: f64 = 0.01;
 
 /// One body and one span.
 pub struct Candidate<'a> {
@@ -34,8 +34,6 @@ struct Plane {
     drop: f64,
     /// Share of the swing's range where n·d is greatest.
     lean: f64,
-    /// Spread of n·d over the swing.
-    drop_spread: f64,
     /// Fraction of the chord where the wire reaches farthest.
     fraction: f64,
 }
@@ -102,7 +100,7 @@ impl Candidate<'_> {
         let wire_m = normal.dot(&span.from().coords) + reach_m;
         let lower_m = support.lower_m - wire_m - self.thickness_m(envelope.radius_m());
         let lean = envelope.lean(span, normal);
-        Plane { lower_m, support, drop: drops.high(), lean, drop_spread: drops.width(), fraction }
+        Plane { lower_m, support, drop: drops.high(), lean, fraction }
     }
 
     /// Remembers the pose and state of the cell that the plane prefers.
@@ -148,25 +146,33 @@ impl Candidate<'_> {
         if plane.drop < 0.0 { -plane.drop * bulge_m } else { 1e-9 * width }
     }
 
+    /// The sag that the bound takes goes with the longest (or shortest) wire and the heaviest (or lightest) load. It is
+    /// loose where the swing that it takes goes with another load, and by what the envelope itself is loose.
     fn state_looseness_m(&self, cell: &Cell, plane: &Plane) -> [(Dimension, f64); 3] {
         let (envelope, states) = (&cell.wire.envelope, &cell.wire.states);
-        let most_m = envelope.most().sag_m(plane.fraction);
-        let spread_m = (most_m - envelope.least().sag_m(plane.fraction)) * plane.drop.abs();
-        let swing_m = most_m * plane.drop_spread;
-        let (length_m, load_m) =
-            (spread_m * envelope.length_share(), spread_m * (1.0 - envelope.length_share()) + swing_m);
+        let most_m = envelope.most().sag_m(plane.fraction) * plane.drop.abs();
+        let least_m = envelope.least().sag_m(plane.fraction) * plane.drop.abs();
+        let loaded_m = (most_m - least_m) * (1.0 - envelope.length_share());
+        let load_m = if self.swing_suits_sag(cell, plane) { 0.0 } else { loaded_m };
         let load = self.wire.strand().load();
-        let wind = states.wind_m_per_s;
-        let wind_n = load.lateral_n_per_m(wind.high(), states.ice_m.high())
-            - load.lateral_n_per_m(wind.low(), states.ice_m.high());
-        let ice_n = load.down_n_per_m(states.ice_m.high()) - load.down_n_per_m(states.ice_m.low());
+        let (wind, ice) = (states.wind_m_per_s, states.ice_m);
+        let wind_n = load.lateral_n_per_m(wind.high(), ice.high()) - load.lateral_n_per_m(wind.low(), ice.high());
+        let ice_n = load.down_n_per_m(ice.high()) - load.down_n_per_m(ice.low());
         let total_n = wind_n + ice_n;
-        let part = |n: f64| if total_n > 0.0 { load_m * n / total_n } else { 0.0 };
-        [
-            (Dimension::Length, LINEAR_WEIGHT * length_m),
-            (Dimension::Wind, LINEAR_WEIGHT * part(wind_n)),
-            (Dimension::Ice, LINEAR_WEIGHT * part(ice_n)),
-        ]
+        let part = |n: f64| if total_n > 0.0 { (load_m + most_m * envelope.slack()) * n / total_n } else { 0.0 };
+        let length_m = most_m * envelope.slack() * envelope.length_share();
+        [(Dimension::Length, length_m), (Dimension::Wind, part(wind_n)), (Dimension::Ice, part(ice_n))]
+    }
+
+    /// Whether the swing that leans most to the body goes with the load that the bound takes for the sag: the heaviest
+    /// where sag counts toward the body, else the lightest.
+    fn swing_suits_sag(&self, cell: &Cell, plane: &Plane) -> bool {
+        let swing = cell.wire.envelope.swing_rad();
+        let at = swing.at(plane.lean).abs();
+        let heaviest = swing.low().abs().max(swing.high().abs());
+        let lightest = if swing.contains(0.0) { 0.0 } else { swing.low().abs().min(swing.high().abs()) };
+        let wanted = if plane.drop > 0.0 { heaviest } else { lightest };
+        cell.wire.states.ice_m.width() == 0.0 && (at - wanted).abs() <= 1e-12
     }
 }
 

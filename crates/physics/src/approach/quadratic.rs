@@ -24,49 +24,74 @@ pub struct Minorant {
     pub lower: f64,
     /// The place.
     pub at: [f64; MAX_JOINTS],
+    /// What each dimension's lack of convexity costs.
+    pub cost: [f64; MAX_JOINTS],
 }
 
 impl Quadratic {
-    /// A lower bound over the box: a diagonal D makes H + D positive semidefinite and costs at most ½·ΣD on the box; the
-    /// convex q + ½·uᵀDu is above its tangent plane at any point, whose least value over the box is known.
+    /// A lower bound over the box.
+    ///
+    /// Dimensions in which q is monotone over the whole box are put at their end, which is exact. On the rest a diagonal
+    /// D makes H + D positive semidefinite and costs at most ½·ΣD; the convex q + ½·uᵀDu is above its tangent plane at
+    /// any point, whose least value over the box is known.
     pub fn minorant(mut self) -> Minorant {
-        let shift = self.convexify();
-        let at = self.descend();
-        let mut lower = -0.5 * shift;
+        let (mut fixed, mut constant) = ([None; MAX_JOINTS], 0.0);
+        while let Some((i, end)) = self.monotone(&fixed) {
+            constant += end * (self.linear[i] + 0.5 * end * self.matrix[i][i]);
+            fixed[i] = Some(end);
+            for j in 0..self.size {
+                self.linear[j] += end * self.matrix[i][j];
+                (self.matrix[i][j], self.matrix[j][i]) = (0.0, 0.0);
+            }
+            self.linear[i] = 0.0;
+        }
+        let cost = self.convexify(&fixed);
+        let mut at = self.descend();
+        let mut lower = constant - cost.iter().sum::<f64>();
         for i in 0..self.size {
+            if let Some(end) = fixed[i] {
+                at[i] = end;
+                continue;
+            }
             let pull: f64 = self.matrix[i][..self.size].iter().zip(&at).map(|(h, u)| h * u).sum();
             let slope = self.linear[i] + pull;
             // q(at) = Σ u·(g + ½·H·u); the tangent plane falls by |slope| + slope·u to the nearer end.
             lower += at[i] * (self.linear[i] + 0.5 * pull) - slope.abs() - slope * at[i];
         }
-        Minorant { lower, at }
+        Minorant { lower, at, cost }
     }
 
-    /// Adds the diagonal that makes H positive semidefinite; its sum.
+    /// A dimension in which q never turns within the box, and the end where it is smaller.
+    fn monotone(&self, fixed: &[Option<f64>; MAX_JOINTS]) -> Option<(usize, f64)> {
+        (0..self.size).filter(|&i| fixed[i].is_none()).find_map(|i| {
+            let pull: f64 = self.matrix[i][..self.size].iter().map(|h| h.abs()).sum();
+            (self.linear[i].abs() > pull).then(|| (i, -self.linear[i].signum()))
+        })
+    }
+
+    /// Adds the diagonal that makes H positive semidefinite; half of it, which is what it costs.
     ///
     /// Cholesky with the largest remaining diagonal first, each pivot raised to the largest entry of its column: a
     /// positive semidefinite matrix needs no raise.
-    fn convexify(&mut self) -> f64 {
+    fn convexify(&mut self, fixed: &[Option<f64>; MAX_JOINTS]) -> [f64; MAX_JOINTS] {
         let mut rest = self.matrix;
-        let mut open = [true; MAX_JOINTS];
-        let mut shift = 0.0;
+        let mut open = fixed.map(|f| f.is_none());
+        let mut cost = [0.0; MAX_JOINTS];
         for _ in 0..self.size {
-            let Some(pivot) = (0..self.size).filter(|&i| open[i]).max_by(|&a, &b| rest[a][a].total_cmp(&rest[b][b]))
-            else {
-                break;
-            };
+            let largest = (0..self.size).filter(|&i| open[i]).max_by(|&a, &b| rest[a][a].total_cmp(&rest[b][b]));
+            let Some(pivot) = largest else { break };
             open[pivot] = false;
             let column = rest[pivot];
             let greatest = (0..self.size).filter(|&j| open[j]).map(|j| column[j].abs()).fold(0.0, f64::max);
             let raise = (greatest - column[pivot]).max(0.0);
-            shift += raise;
+            cost[pivot] = 0.5 * raise;
             self.matrix[pivot][pivot] += raise;
             let value = column[pivot] + raise;
             if value > 0.0 {
                 eliminate(&mut rest, &column, value, &open, self.size);
             }
         }
-        shift
+        cost
     }
 
     fn descend(&self) -> [f64; MAX_JOINTS] {

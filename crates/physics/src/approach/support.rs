@@ -15,6 +15,10 @@ use crate::machine::MAX_JOINTS;
 /// Boxes in which the hinges turn further than this in sum, rad, are not worth the third-order bound.
 const THIRD_ORDER_TURN_RAD: f64 = 1.5;
 
+/// How much the second-order part still counts as looseness where the third-order bound is used: the plane's direction
+/// is right in one pose of the cell only.
+const CURVATURE_WEIGHT: f64 = 0.02;
+
 /// Least n × a for which the ring's smooth bound is used.
 const LEAST_ACROSS: f64 = 1e-3;
 
@@ -67,8 +71,10 @@ struct Expansion<'a> {
     velocities: [Vector3<f64>; MAX_JOINTS],
     /// Greatest distance from each hinge's axis over the box, m.
     radii_m: Joints,
-    /// Second-order remainder by joint, m.
-    second_m: Joints,
+    /// Second-order remainder, m.
+    second_m: f64,
+    /// What of it goes away when a joint is held, m; a pair counts for both.
+    looseness_m: Joints,
     /// The same for the ring's axis.
     ring: Option<RingExpansion>,
 }
@@ -106,7 +112,8 @@ impl<'a> Expansion<'a> {
             rates: [0.0; MAX_JOINTS],
             velocities: [Vector3::zeros(); MAX_JOINTS],
             radii_m: [0.0; MAX_JOINTS],
-            second_m: [0.0; MAX_JOINTS],
+            second_m: 0.0,
+            looseness_m: [0.0; MAX_JOINTS],
             ring: None,
         };
         expansion.expand_point(placed.at);
@@ -118,28 +125,40 @@ impl<'a> Expansion<'a> {
 
     fn expand_point(&mut self, at: Point3<f64>) {
         let mut moved = at;
-        // How far the joints passed so far can move the point within the box.
+        // How far the joints passed so far can move the point within the box, each and in sum.
+        let mut below: Vec<(usize, f64)> = Vec::with_capacity(MAX_JOINTS);
         let mut travel_m = 0.0;
         for step in &self.feature.steps {
-            match *step {
-                Step::Plumb(frame) => (moved, travel_m) = (self.middle.hang_point(frame), 0.0),
+            let (joint, travels_m) = match *step {
+                Step::Plumb(frame) => {
+                    (moved, travel_m) = (self.middle.hang_point(frame), 0.0);
+                    below.clear();
+                    continue;
+                }
                 Step::Slide(joint) => {
                     self.velocities[joint] = self.middle.axes[joint];
-                    travel_m += self.half[joint];
+                    (joint, self.half[joint])
                 }
                 Step::Hinge(joint) => {
-                    let velocity = self.middle.axes[joint].cross(&(moved - self.middle.origins[joint]));
-                    let (half, radius_m) = (self.half[joint], velocity.norm() + travel_m);
-                    self.velocities[joint] = velocity;
-                    self.radii_m[joint] = radius_m;
-                    self.second_m[joint] = half * (0.5 * radius_m * half + travel_m);
-                    travel_m += radius_m * half;
+                    self.velocities[joint] = self.middle.axes[joint].cross(&(moved - self.middle.origins[joint]));
+                    (joint, self.turn(joint, travel_m, &below))
                 }
-            }
-            if let Step::Slide(joint) | Step::Hinge(joint) = *step {
-                self.rates[joint] = self.normal.dot(&self.velocities[joint]);
-            }
+            };
+            self.rates[joint] = self.normal.dot(&self.velocities[joint]);
+            below.push((joint, travels_m));
+            travel_m += travels_m;
         }
+    }
+
+    /// Counts what turning a hinge does to second order; how far it moves the point at most, m.
+    fn turn(&mut self, joint: usize, travel_m: f64, below: &[(usize, f64)]) -> f64 {
+        let (half, radius_m) = (self.half[joint], self.velocities[joint].norm() + travel_m);
+        self.radii_m[joint] = radius_m;
+        let alone_m = 0.5 * radius_m * half * half;
+        self.second_m += alone_m + half * travel_m;
+        self.looseness_m[joint] += alone_m + half * travel_m;
+        below.iter().for_each(|(other, travels_m)| self.looseness_m[*other] += half * travels_m);
+        radius_m * half
     }
 
     fn expand_ring(&self) -> RingExpansion {
@@ -175,8 +194,8 @@ impl<'a> Expansion<'a> {
     /// Value less linear part less the second-order remainder.
     fn second_order(&self) -> Support {
         let mut support =
-            Support { lower_m: self.value_m, rates: self.rates, looseness_m: self.second_m, at: [0.0; MAX_JOINTS] };
-        support.lower_m -= self.second_m.iter().sum::<f64>();
+            Support { lower_m: self.value_m, rates: self.rates, looseness_m: self.looseness_m, at: [0.0; MAX_JOINTS] };
+        support.lower_m -= self.second_m;
         if let Some(ring) = &self.ring {
             self.widen(&mut support, ring);
         }
@@ -250,8 +269,10 @@ impl<'a> Expansion<'a> {
             support.rates[joint] = if self.half[joint] > 0.0 { rates[joint] / self.half[joint] } else { 0.0 };
         }
         let loose_m: f64 = known.looseness_m.iter().sum();
-        let scale = if loose_m > 0.0 { remainder_m / loose_m } else { 0.0 };
-        support.looseness_m.iter_mut().for_each(|l| *l *= scale);
+        let scale = if loose_m > 0.0 { CURVATURE_WEIGHT + remainder_m / loose_m } else { 0.0 };
+        for (looseness_m, cost) in support.looseness_m.iter_mut().zip(&minorant.cost) {
+            *looseness_m = *looseness_m * scale + cost;
+        }
         support
     }
 

@@ -343,6 +343,11 @@ fn conditions_count_only_when_confirmed_and_controls_never() {
     for (rule, control) in [("au-vic-poles", "spotter in place"), ("nz-lv", "owner consent")] {
         assert!(matches!(book.select(&house(rule).confirming(control)), Err(LimitError::NotConfirmable { .. })));
     }
+    for (place, control) in [("Victoria", "spotter in place"), ("New Zealand", "owner consent")] {
+        assert!(matches!(book.select(&house(place).confirming(control)), Err(LimitError::NotConfirmable { .. })));
+    }
+    assert!(matches!(book.select(&house("Alberta").confirming("painted")), Err(LimitError::UnknownCondition { .. })));
+    assert_eq!(book.select(&house("Alberta").confirming("insulated full length")).unwrap().distance_m, 0.3);
     // 600 kV is above every unconditional row of Alberta; the row for insulated wire must not stand in.
     assert!(matches!(ask("ca-ab-sch4", pp(600.0), Work::Operate), Err(LimitError::AboveTable { .. })));
 }

@@ -83,7 +83,8 @@ def unstretched_length(span, rise, weight, stiffness, tension):
     chord = math.hypot(span, rise)
     guess = [tension * rise / span - weight * chord / 2, chord * (1 + (weight * span / tension) ** 2 / 24)]
     scale = numpy.array([float(tension), chord])
-    rough = scipy.optimize.root(lambda u: [float(x) for x in misfit(u * scale, math)], numpy.array([float(g) for g in guess]) / scale, tol=1e-13)
+    start = numpy.array([float(g) for g in guess]) / scale
+    rough = scipy.optimize.root(lambda u: [float(x) for x in misfit(u * scale, math)], start, tol=1e-13)
     return refine(lambda *u: misfit(u, mpmath), list(rough.x * scale))[1]
 
 

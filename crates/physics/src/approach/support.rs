@@ -19,6 +19,9 @@ const THIRD_ORDER_TURN_RAD: f64 = 1.5;
 /// is right in one pose of the cell only.
 const CURVATURE_WEIGHT: f64 = 0.02;
 
+/// Distances below this count as this when guessing the nearest pose, m.
+const LEAST_DISTANCE_M: f64 = 0.05;
+
 /// Least n × a for which the ring's smooth bound is used.
 const LEAST_ACROSS: f64 = 1e-3;
 
@@ -35,15 +38,24 @@ pub struct Support {
     pub at: Joints,
 }
 
+/// What a body is near to: how far the wire is, and which way the wire runs there. Only a hint for the preferred pose.
+#[derive(Clone, Copy, Debug)]
+pub struct Near {
+    /// Distance to the wire, m.
+    pub distance_m: f64,
+    /// Unit vector along the wire.
+    pub along: Vector3<f64>,
+}
+
 /// Lower bound over a body's cell `middle ± half` for a direction n.
-pub fn support(carried: &Carried, middle: &Posed, half: &Joints, normal: &Vector3<f64>) -> Support {
+pub fn support(carried: &Carried, middle: &Posed, half: &Joints, normal: &Vector3<f64>, near: &Near) -> Support {
     let mut best: Option<Support> = None;
     for (feature, placed) in carried.features().iter().zip(&middle.features) {
         let expansion = Expansion::new(feature, placed, middle, half, normal);
         // A feature that cannot be the lowest even if its bound were tight needs no better bound.
         let support = expansion.second_order();
         let needless = best.as_ref().is_some_and(|b| support.lower_m >= b.lower_m);
-        let support = if needless { support } else { expansion.third_order(support, carried.joints().len()) };
+        let support = if needless { support } else { expansion.third_order(support, carried.joints().len(), near) };
         if best.as_ref().is_none_or(|b| support.lower_m < b.lower_m) {
             best = Some(support);
         }
@@ -242,7 +254,7 @@ impl<'a> Expansion<'a> {
     }
 
     /// The better of a known bound and the one to third order.
-    fn third_order(&self, known: Support, joints: usize) -> Support {
+    fn third_order(&self, known: Support, joints: usize, near: &Near) -> Support {
         let turn: f64 =
             self.feature.steps.iter().map(|s| if let Step::Hinge(j) = s { self.half[*j] } else { 0.0 }).sum();
         if turn > THIRD_ORDER_TURN_RAD || self.ring.as_ref().is_some_and(|r| r.across <= LEAST_ACROSS) {
@@ -259,12 +271,13 @@ impl<'a> Expansion<'a> {
             remainder_m += ring.radius_m / (2.0 * ring.across) * 8.0 / 6.0 * hinges * hinges * ring.turn;
         }
         let rates = quadratic.linear;
+        let at = self.nearest(quadratic.clone(), near);
         let minorant = quadratic.minorant();
         let lower_m = value_m + minorant.lower - remainder_m;
         if lower_m <= known.lower_m {
-            return known;
+            return Support { at, ..known };
         }
-        let mut support = Support { lower_m, at: minorant.at, ..known };
+        let mut support = Support { lower_m, at, ..known };
         for joint in 0..joints {
             support.rates[joint] = if self.half[joint] > 0.0 { rates[joint] / self.half[joint] } else { 0.0 };
         }
@@ -293,6 +306,19 @@ impl<'a> Expansion<'a> {
             );
         });
         quadratic
+    }
+
+    /// About where the distance itself is smallest: what moves across both n and the wire lengthens it by |move|²/(2·distance).
+    fn nearest(&self, mut quadratic: Quadratic, near: &Near) -> Joints {
+        let across = self.normal.cross(&near.along);
+        let scale = 1.0 / near.distance_m.max(LEAST_DISTANCE_M);
+        let moves: Vec<f64> = (0..quadratic.size).map(|j| across.dot(&self.velocities[j]) * self.half[j]).collect();
+        for i in 0..quadratic.size {
+            for j in 0..quadratic.size {
+                quadratic.matrix[i][j] += scale * moves[i] * moves[j];
+            }
+        }
+        quadratic.minorant().at
     }
 
     /// Adds the expansion of R·m²/(2s): linear R·m·mᵢ/s, quadratic R·(mᵢ·mⱼ + m·mᵢⱼ)/s.

@@ -89,7 +89,127 @@ impl Envelope {
 
     /// Part of the spread of sag that comes from unstretched length rather than load, 0..1; a hint for splitting.
     #[must_use]
-    pub /// Part of the spread of sag that comes from unstretched length rather than from load, by the stretch that each causes.
+    pub fn length_share(&self) -> f64 {
+        self.length_share
+    }
+
+    /// Relative looseness of the two curves against the states that they stand for; a hint for splitting.
+    #[must_use]
+    pub fn slack(&self) -> f64 {
+        self.slack
+    }
+
+    /// Range of n·d over the swing range, for a direction `normal`: d is the direction in which the wire sags.
+    #[must_use]
+    pub fn drop_range(&self, span: &Span, normal: &Vector3<f64>) -> Interval {
+        sinusoid_range(normal.dot(&span.lateral()), -normal.z, self.swing_rad)
+    }
+
+    /// Share of the swing range, 0..1, at which n·d is greatest.
+    #[must_use]
+    pub fn lean(&self, span: &Span, normal: &Vector3<f64>) -> f64 {
+        let (low, width) = (self.swing_rad.low(), self.swing_rad.width());
+        if width == 0.0 {
+            return 0.5;
+        }
+        // n·d = (n·l)·sin φ − n_z·cos φ has its crest at atan2(n·l, −n_z).
+        let crest = normal.dot(&span.lateral()).atan2(-normal.z);
+        let value = |share: f64| normal.dot(&span.load_direction(low + share * width));
+        let inner = (crest - low) / width;
+        if (0.0..=1.0).contains(&inner) {
+            inner
+        } else if value(1.0) > value(0.0) {
+            1.0
+        } else {
+            0.0
+        }
+    }
+
+    /// A number that n·(x − from) does not exceed for any point x of the wire with fraction in `from..=to` in any state of
+    /// the box, and the fraction where it is attained: max over t of t·(n·chord) + D·S(t), D = max n·d.
+    #[must_use]
+    pub fn reach_m(&self, span: &Span, normal: &Vector3<f64>, drop: f64, from: f64, to: f64) -> (f64, f64) {
+        let linear_m = normal.dot(&span.chord());
+        let curve = if drop > 0.0 { &self.most } else { &self.least };
+        curve.greatest(linear_m, drop, from, to)
+    }
+}
+
+impl Strand {
+    fn load_range(&self, states: &StateBox) -> LoadRange {
+        let (load, wind, ice) = (self.load(), states.wind_m_per_s, states.ice_m);
+        let push = |v: f64, outward: bool| load.lateral_n_per_m(v, if outward { ice.high() } else { ice.low() });
+        let left = push(wind.high(), wind.high() > 0.0);
+        let right = push(wind.low(), wind.low() < 0.0);
+        let (light, heavy) = (load.down_n_per_m(ice.low()), load.down_n_per_m(ice.high()));
+        let swing = |lateral: f64, outward: bool| lateral.atan2(if outward { light } else { heavy });
+        let calm =
+            if wind.contains(0.0) { 0.0 } else { push(wind.low(), false).abs().min(push(wind.high(), false).abs()) };
+        LoadRange {
+            total_n_per_m: Interval::hull(light.hypot(calm), heavy.hypot(left.abs().max(right.abs()))),
+            swing_rad: Interval::hull(swing(right, right < 0.0), swing(left, left > 0.0)),
+        }
+    }
+
+    /// Bounds on the wire over a box of states.
+    ///
+    /// The constant a = H/w falls with unstretched length and load and rises with the run of the chord in the plane of
+    /// the load; the sag at each fraction falls with a and with the strain. A span with a rise sees another chord at each
+    /// swing; `spread` covers that.
+    ///
+    /// # Errors
+    /// When an extreme state has no shape within the model.
+    pub fn envelope(&self, states: &StateBox) -> Result<Envelope, CatenaryError> {
+        let LoadRange { total_n_per_m: load, swing_rad } = self.load_range(states);
+        let stiffness_n = self.axial_stiffness_n();
+        let (upright, tilted) = self.extreme_chords(swing_rad);
+        let slack = Catenary::with_length(upright, states.unstretched_m.high(), load.high(), stiffness_n)?;
+        let taut = Catenary::with_length(tilted, states.unstretched_m.low(), load.low(), stiffness_n)?;
+        let (a_low, a_high) = (slack.constant_m(), taut.constant_m());
+        let strain = Interval::hull(a_low * load.low() / stiffness_n, a_high * load.high() / stiffness_n);
+        let middle = middle_chord(upright, tilted);
+        let spread = chord_spread(upright, tilted, a_low, strain.high());
+        let most_a = a_low / tilted.run_m * middle.run_m / (1.0 + spread);
+        let least_a = a_high / upright.run_m * middle.run_m / (1.0 - spread);
+        Ok(Envelope {
+            most: Catenary::with_constant(middle, most_a, strain.low())?,
+            least: Catenary::with_constant(middle, least_a, strain.high())?,
+            swing_rad,
+            radius_m: self.load().radius_m(states.ice_m.high()),
+            length_share: length_share(states, load, strain),
+            slack: 2.0 * spread + tilted.run_m / upright.run_m - 1.0 + strain.width(),
+        })
+    }
+
+    /// The chord at the least and at the greatest swing of a range: least and greatest run.
+    fn extreme_chords(&self, swing_rad: Interval) -> (Chord, Chord) {
+        let greatest = swing_rad.high().abs().max(swing_rad.low().abs());
+        let least = if swing_rad.contains(0.0) { 0.0 } else { swing_rad.high().abs().min(swing_rad.low().abs()) };
+        (self.span().chord_in_plane(least), self.span().chord_in_plane(greatest))
+    }
+}
+
+fn middle_chord(upright: Chord, tilted: Chord) -> Chord {
+    if upright == tilted {
+        return upright;
+    }
+    let rise_m = 0.5 * (upright.rise_m + tilted.rise_m);
+    Chord { run_m: (upright.length_m().powi(2) - rise_m * rise_m).sqrt(), rise_m }
+}
+
+/// Relative change of curvature between the middle chord and any chord of the range: |Δh|·|S′|/ℓ², with the a-priori
+/// bound |S′| ≤ c·(exp(ℓ/a) − 1), plus the part of the strain term that moves with the chord.
+fn chord_spread(upright: Chord, tilted: Chord, a_low_m: f64, strain: f64) -> f64 {
+    let half_change_m = 0.5 * (upright.rise_m - tilted.rise_m).abs();
+    if half_change_m == 0.0 {
+        return 0.0;
+    }
+    let sag_rate_m = upright.length_m() * ((tilted.run_m / a_low_m).exp() - 1.0);
+    let curvature = half_change_m * sag_rate_m / upright.run_m.powi(2);
+    curvature + strain * (curvature + tilted.run_m / upright.run_m - 1.0)
+}
+
+/// Part of the spread of sag that comes from unstretched length rather than from load, by the stretch that each causes.
 fn length_share(states: &StateBox, load_n_per_m: Interval, strain: Interval) -> f64 {
     let length_m = states.unstretched_m.width();
     let stretch_m = states.unstretched_m.high() * strain.high() * load_n_per_m.width() / load_n_per_m.high();

@@ -13,11 +13,11 @@ use super::quadratic::Quadratic;
 use crate::machine::MAX_JOINTS;
 
 /// Boxes in which the hinges turn further than this in sum, rad, are not worth the third-order bound.
-const THIRD_ORDER_TURN_RAD: f64 = 1.5;
+const THIRD_ORDER_TURN_RAD: f64 = 3.0;
 
 /// How much the second-order part still counts as looseness where the third-order bound is used: the plane's direction
 /// is right in one pose of the cell only.
-const CURVATURE_WEIGHT: f64 = 0.02;
+const CURVATURE_WEIGHT: f64 = 0.1;
 
 /// Distances below this count as this when guessing the nearest pose, m.
 const LEAST_DISTANCE_M: f64 = 0.05;

@@ -1,1 +1,3 @@
 //! What the workspace-level tests share.
+
+pub mod generated;

@@ -121,11 +121,7 @@ impl CatalogueEntry {
     /// Seen only if every figure that a sag depends on (row, modulus, expansion) was seen.
     #[must_use]
     pub fn weakest_provenance(&self) -> Provenance {
-        let citations = [
-            &self.citation,
-            &self.modulus_citation,
-            &self.expansion_citation,
-        ];
+        let citations = [&self.citation, &self.modulus_citation, &self.expansion_citation];
         if citations.iter().all(|c| c.provenance == Provenance::Seen) {
             Provenance::Seen
         } else {
@@ -258,41 +254,16 @@ impl Row {
         ];
         let optional = [
             ("rated_strength_kn", self.rated_strength_kn),
-            (
-                "dc_resistance_20degc_ohm_per_km",
-                self.dc_resistance_20degc_ohm_per_km,
-            ),
-            (
-                "dc_resistance_max_20degc_ohm_per_km",
-                self.dc_resistance_max_20degc_ohm_per_km,
-            ),
-            (
-                "ac_resistance_25degc_ohm_per_km",
-                self.ac_resistance_25degc_ohm_per_km,
-            ),
-            (
-                "ac_resistance_50degc_ohm_per_km",
-                self.ac_resistance_50degc_ohm_per_km,
-            ),
-            (
-                "ac_resistance_75degc_ohm_per_km",
-                self.ac_resistance_75degc_ohm_per_km,
-            ),
+            ("dc_resistance_20degc_ohm_per_km", self.dc_resistance_20degc_ohm_per_km),
+            ("dc_resistance_max_20degc_ohm_per_km", self.dc_resistance_max_20degc_ohm_per_km),
+            ("ac_resistance_25degc_ohm_per_km", self.ac_resistance_25degc_ohm_per_km),
+            ("ac_resistance_50degc_ohm_per_km", self.ac_resistance_50degc_ohm_per_km),
+            ("ac_resistance_75degc_ohm_per_km", self.ac_resistance_75degc_ohm_per_km),
         ];
-        let present = optional
-            .into_iter()
-            .filter_map(|(column, value)| Some((column, value?)));
-        match required
-            .into_iter()
-            .chain(present)
-            .find(|(_, value)| !is_positive(*value))
-        {
+        let present = optional.into_iter().filter_map(|(column, value)| Some((column, value?)));
+        match required.into_iter().chain(present).find(|(_, value)| !is_positive(*value)) {
             None => Ok(()),
-            Some((column, value)) => Err(CatalogueError::NotPositive {
-                id: self.id.clone(),
-                column,
-                value,
-            }),
+            Some((column, value)) => Err(CatalogueError::NotPositive { id: self.id.clone(), column, value }),
         }
     }
 }

@@ -1,3 +1,19 @@
-//! Placeholder.
+//! The files that people write: a scenario (lines, conditions, machines, work) and a machine.
+//!
+//! Text is read with the position of every value ([`source`]), compared with the JSON Schema of the format
+//! ([`structure`]), turned into typed values in SI ([`raw`], [`quantity`]), checked for sense ([`checks`]) and lowered to
+//! a study of the physics crate with a limit for each machine and wire. Every problem of a step is reported at
+//! once, each with a stable code, its place, and what to do ([`problem`]). Nothing is repaired or guessed.
+//!
+//! This crate opens no file itself: whoever calls it says how a referenced file is read. It does not search for the
+//! closest approach, print, or know a terminal.
 
+pub mod bounds;
 pub mod catalogue;
+pub mod code;
+pub mod nearest;
+pub mod path;
+pub mod problem;
+pub mod quantity;
+pub mod source;
+pub mod structure;

@@ -19,10 +19,7 @@ pub struct TableFile {
 
 macro_rules! table_file {
     ($name:literal) => {
-        TableFile {
-            name: $name,
-            json: include_str!(concat!("../../../assets/rules/", $name)),
-        }
+        TableFile { name: $name, json: include_str!(concat!("../../../assets/rules/", $name)) }
     };
 }
 
@@ -48,9 +45,7 @@ impl RuleBook {
     /// # Panics
     /// Never in a tested build: the embedded files do not depend on any input, and a test reads them all.
     pub fn embedded() -> Self {
-        let empty = Self {
-            rule_sets: Vec::new(),
-        };
+        let empty = Self { rule_sets: Vec::new() };
         EMBEDDED.iter().fold(empty, |book, file| {
             book.with_tables(file.json, Origin::Embedded)
                 .unwrap_or_else(|errors| panic!("assets/rules/{}: {errors}", file.name))
@@ -76,40 +71,22 @@ impl RuleBook {
         if !problems.is_empty() {
             return Err(TableErrors::Problems(problems));
         }
-        self.rule_sets
-            .extend(added.into_iter().map(|(_, rule)| rule));
+        self.rule_sets.extend(added.into_iter().map(|(_, rule)| rule));
         Ok(self)
     }
 
     fn clashes(&self, added: &[(String, RuleSet)]) -> Vec<Problem> {
-        let known: Vec<&str> = self
-            .ids()
-            .chain(added.iter().map(|(_, rule)| rule.id.as_str()))
-            .collect();
+        let known: Vec<&str> = self.ids().chain(added.iter().map(|(_, rule)| rule.id.as_str())).collect();
         let mut used: HashSet<String> = self.ids().map(str::to_lowercase).collect();
         let mut problems = Vec::new();
         for (path, rule) in added {
             if !used.insert(rule.id.to_lowercase()) || self.is_place(&rule.id) {
-                problems.push(Problem {
-                    path: format!("{path}.id"),
-                    fault: Fault::UsedId {
-                        id: rule.id.clone(),
-                    },
-                });
+                problems.push(Problem { path: format!("{path}.id"), fault: Fault::UsedId { id: rule.id.clone() } });
             }
-            let missing = rule
-                .instead
-                .as_ref()
-                .filter(|id| !known.contains(&id.as_str()));
+            let missing = rule.instead.as_ref().filter(|id| !known.contains(&id.as_str()));
             problems.extend(missing.map(|id| {
-                let fault = Fault::NoSuchRule {
-                    id: id.clone(),
-                    nearest: nearest(id, known.iter().copied()),
-                };
-                Problem {
-                    path: format!("{path}.instead"),
-                    fault,
-                }
+                let fault = Fault::NoSuchRule { id: id.clone(), nearest: nearest(id, known.iter().copied()) };
+                Problem { path: format!("{path}.instead"), fault }
             }));
         }
         problems
@@ -146,28 +123,17 @@ impl RuleBook {
     }
 
     pub(crate) fn is_place(&self, name: &str) -> bool {
-        self.rule_sets
-            .iter()
-            .flat_map(place_names)
-            .any(|place| same(place, name))
+        self.rule_sets.iter().flat_map(place_names).any(|place| same(place, name))
     }
 
     pub(crate) fn unknown_name(&self, name: &str) -> LimitError {
-        let known = self
-            .ids()
-            .chain(self.rule_sets.iter().flat_map(place_names));
-        LimitError::UnknownName {
-            name: name.into(),
-            nearest: nearest(name, known),
-        }
+        let known = self.ids().chain(self.rule_sets.iter().flat_map(place_names));
+        LimitError::UnknownName { name: name.into(), nearest: nearest(name, known) }
     }
 }
 
 fn place_names(rule: &RuleSet) -> impl Iterator<Item = &str> {
-    std::iter::once(&rule.place)
-        .chain(&rule.place_also)
-        .chain(&rule.within)
-        .map(String::as_str)
+    std::iter::once(&rule.place).chain(&rule.place_also).chain(&rule.within).map(String::as_str)
 }
 
 /// Whether two names are the same, ignoring case.

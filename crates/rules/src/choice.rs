@@ -167,26 +167,16 @@ impl Resolution {
     /// The resolution in words.
     pub fn text(&self) -> String {
         match self {
-            Self::EdgePrintedTwice {
-                voltage_kv,
-                smaller_m,
-            } => {
+            Self::EdgePrintedTwice { voltage_kv, smaller_m } => {
                 format!(
                     "{} stands in two rows; the larger distance is used, not {smaller_m:.2} m",
                     kv_text(*voltage_kv)
                 )
             }
             Self::BetweenRows { voltage_kv, .. } => {
-                format!(
-                    "{} stands between two rows; the larger of the two is used",
-                    kv_text(*voltage_kv)
-                )
+                format!("{} stands between two rows; the larger of the two is used", kv_text(*voltage_kv))
             }
-            Self::Interpolated {
-                voltage_kv,
-                lower_kv,
-                upper_kv,
-            } => {
+            Self::Interpolated { voltage_kv, lower_kv, upper_kv } => {
                 format!(
                     "interpolated for {} between {} and {}",
                     kv_text(*voltage_kv),
@@ -194,34 +184,20 @@ impl Resolution {
                     kv_text(*upper_kv)
                 )
             }
-            Self::BelowFirstRow {
-                voltage_kv,
-                first_kv,
-            } => format!(
+            Self::BelowFirstRow { voltage_kv, first_kv } => format!(
                 "{} is below the table, which starts at {}; its first row is used, on the safe side",
                 kv_text(*voltage_kv),
                 kv_text(*first_kv)
             ),
-            Self::TwoPrints {
-                larger,
-                smaller,
-                place_of_print,
-            } => {
-                format!(
-                    "printed as {larger} and as {smaller} ({place_of_print}); the larger is used"
-                )
+            Self::TwoPrints { larger, smaller, place_of_print } => {
+                format!("printed as {larger} and as {smaller} ({place_of_print}); the larger is used")
             }
-            Self::NearEdge {
-                voltage_kv,
-                smaller_m,
-            } => format!(
+            Self::NearEdge { voltage_kv, smaller_m } => format!(
                 "the converted {} lies within rounding of an edge; the larger distance is used, not {smaller_m:.2} m",
                 kv_text(*voltage_kv)
             ),
             Self::OperatingLimit { work } => {
-                format!(
-                    "the rule has no row of its own for \"{work}\"; its operating limit is used, which is stricter"
-                )
+                format!("the rule has no row of its own for \"{work}\"; its operating limit is used, which is stricter")
             }
             Self::LargestOfSeveral { count } => {
                 format!("{count} rules of the place give a distance; the largest is used")
@@ -249,46 +225,23 @@ impl LimitChoice {
     /// One line that says where the distance comes from, such as
     /// `29 CFR 1926 Subpart CC, 1926.1408 Table A (2010), row over 50 kV up to 200 kV: 15 ft; value seen in a copy of the source`.
     pub fn provenance_line(&self) -> String {
-        let user = if self.origin == Origin::User {
-            "; table supplied by the user"
-        } else {
-            ""
-        };
-        let Self {
-            instrument,
-            section,
-            edition,
-            printed,
-            ..
-        } = self;
-        format!(
-            "{instrument}, {section} ({edition}), {}: {printed}; {}{user}",
-            self.row_text(),
-            self.provenance_text()
-        )
+        let user = if self.origin == Origin::User { "; table supplied by the user" } else { "" };
+        let Self { instrument, section, edition, printed, .. } = self;
+        format!("{instrument}, {section} ({edition}), {}: {printed}; {}{user}", self.row_text(), self.provenance_text())
     }
 
     /// Whether any part of the number is from memory.
     pub fn is_from_memory(&self) -> bool {
-        self.provenance != Provenance::Seen
-            && self.unknown_voltage != Some(UnknownVoltageBasis::CommonPractice)
+        self.provenance != Provenance::Seen && self.unknown_voltage != Some(UnknownVoltageBasis::CommonPractice)
     }
 
     fn row_text(&self) -> String {
         match (&self.row, self.unknown_voltage) {
-            (Some(row), _) => format!(
-                "row {}{}",
-                row.range,
-                row.label
-                    .as_ref()
-                    .map_or(String::new(), |label| format!(" ({label})"))
-            ),
-            (None, Some(UnknownVoltageBasis::CommonPractice)) => {
-                "no row for an unknown voltage".into()
+            (Some(row), _) => {
+                format!("row {}{}", row.range, row.label.as_ref().map_or(String::new(), |label| format!(" ({label})")))
             }
-            (None, Some(UnknownVoltageBasis::LargestRow)) => {
-                "voltage unknown, largest distance of the table".into()
-            }
+            (None, Some(UnknownVoltageBasis::CommonPractice)) => "no row for an unknown voltage".into(),
+            (None, Some(UnknownVoltageBasis::LargestRow)) => "voltage unknown, largest distance of the table".into(),
             (None, _) => "voltage unknown".into(),
         }
     }
@@ -297,9 +250,7 @@ impl LimitChoice {
         match (self.unknown_voltage, self.provenance) {
             (Some(UnknownVoltageBasis::CommonPractice), _) => "common practice, not the rule",
             (_, Provenance::Seen) => "value seen in a copy of the source",
-            (_, Provenance::PartlySeen) => {
-                "distance seen in a copy of the source, voltages of the row from memory"
-            }
+            (_, Provenance::PartlySeen) => "distance seen in a copy of the source, voltages of the row from memory",
             (_, Provenance::Memory) => "value from memory, not seen",
             (_, Provenance::Unconfirmed) => "value unconfirmed",
         }

@@ -25,10 +25,7 @@ pub enum TableErrors {
 }
 
 fn lines(problems: &[Problem]) -> String {
-    problems
-        .iter()
-        .map(|problem| format!("\n  {problem}"))
-        .collect()
+    problems.iter().map(|problem| format!("\n  {problem}")).collect()
 }
 
 /// One problem and where it stands.
@@ -162,9 +159,7 @@ pub enum Fault {
     #[error("a table of limits must name at least one kind of work; a table of line heights none")]
     WorkAndPurpose,
     /// A formula that starts to grow inside or above its row.
-    #[error(
-        "the formula grows above {above_kv} kV but the row starts at {lower_kv} kV; they must agree"
-    )]
+    #[error("the formula grows above {above_kv} kV but the row starts at {lower_kv} kV; they must agree")]
     FormulaStart {
         /// Start of the growth, kV.
         above_kv: f64,
@@ -207,9 +202,7 @@ pub enum LimitError {
         current: Current,
     },
     /// A height that makes no sense.
-    #[error(
-        "a structure height of {height_m} m makes no sense; give more than 0 and at most 500 m"
-    )]
+    #[error("a structure height of {height_m} m makes no sense; give more than 0 and at most 500 m")]
     BadStructureHeight {
         /// The height, m.
         height_m: f64,
@@ -257,9 +250,7 @@ pub enum LimitError {
         instead: Vec<String>,
     },
     /// No row for this current.
-    #[error(
-        "\"{rule}\" has no row for {current}; ask the owner of the line for the distance in writing"
-    )]
+    #[error("\"{rule}\" has no row for {current}; ask the owner of the line for the distance in writing")]
     CurrentNotCovered {
         /// The rule.
         rule: String,
@@ -369,43 +360,25 @@ impl LimitError {
 }
 
 fn use_instead(rule: &Option<String>) -> String {
-    rule.as_ref()
-        .map_or_else(String::new, |rule| format!("; use \"{rule}\""))
+    rule.as_ref().map_or_else(String::new, |rule| format!("; use \"{rule}\""))
 }
 
 fn try_these(rules: &[String]) -> String {
-    if rules.is_empty() {
-        String::new()
-    } else {
-        format!("; if it applies, name one of: {}", rules.join(", "))
-    }
+    if rules.is_empty() { String::new() } else { format!("; if it applies, name one of: {}", rules.join(", ")) }
 }
 
 fn in_brackets(words: &Option<String>) -> String {
-    words
-        .as_ref()
-        .map_or_else(String::new, |words| format!(" ({words})"))
+    words.as_ref().map_or_else(String::new, |words| format!(" ({words})"))
 }
 
 fn work_list(work: &[Work]) -> String {
-    work.iter()
-        .map(|work| format!("\"{work}\""))
-        .collect::<Vec<_>>()
-        .join(", ")
+    work.iter().map(|work| format!("\"{work}\"")).collect::<Vec<_>>().join(", ")
 }
 
 fn list(names: &[String]) -> String {
-    if names.is_empty() {
-        "none".into()
-    } else {
-        names.join(", ")
-    }
+    if names.is_empty() { "none".into() } else { names.join(", ") }
 }
 
 fn reasons(refusals: &[LimitError]) -> String {
-    refusals
-        .iter()
-        .map(ToString::to_string)
-        .collect::<Vec<_>>()
-        .join("; ")
+    refusals.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
 }

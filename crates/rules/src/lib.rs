@@ -37,14 +37,14 @@ pub use choice::{Conversion, LimitChoice, OtherRule, Resolution, RowRef, Unknown
 pub use error::{Fault, LimitError, Problem, TableErrors};
 pub use guide::markdown_guide;
 pub use model::{
-    Condition, Distance, Duty, Edge, OtherPrint, PerHeight, PerKv, Row, RuleSet, Trigger,
-    UnknownDefault, UnknownVoltage,
+    Condition, Distance, Duty, Edge, OtherPrint, PerHeight, PerKv, Row, RuleSet, Trigger, UnknownDefault,
+    UnknownVoltage,
 };
 pub use place::{Candidate, Fit};
 pub use quantity::{LengthUnit, PrintedLength, QuantityError, parse_length, parse_voltage_kv};
 pub use query::{Query, Voltage};
 pub use unknown::{COMMON_PRACTICE_UNKNOWN_M, HIGHEST_LINE_KV};
 pub use words::{
-    Basis, BelowFirstRow, BetweenRows, Crew, Current, Force, Measured, Origin, PartSteps,
-    Provenance, Purpose, Scope, Status, TableCurrent, VoltageBasis, Work,
+    Basis, BelowFirstRow, BetweenRows, Crew, Current, Force, Measured, Origin, PartSteps, Provenance, Purpose, Scope,
+    Status, TableCurrent, VoltageBasis, Work,
 };

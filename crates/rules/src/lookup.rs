@@ -42,16 +42,8 @@ pub(crate) struct Manner {
 pub(crate) type Indexed<'a> = (usize, &'a Row);
 
 /// Finds the row for a voltage among rows that all hold under the same facts.
-pub(crate) fn find<'a>(
-    rows: &[Indexed<'a>],
-    wanted: Wanted,
-    manner: Manner,
-) -> Result<Hit<'a>, Miss> {
-    let inside: Vec<Indexed<'a>> = rows
-        .iter()
-        .copied()
-        .filter(|(_, row)| row.holds(wanted.voltage_kv))
-        .collect();
+pub(crate) fn find<'a>(rows: &[Indexed<'a>], wanted: Wanted, manner: Manner) -> Result<Hit<'a>, Miss> {
+    let inside: Vec<Indexed<'a>> = rows.iter().copied().filter(|(_, row)| row.holds(wanted.voltage_kv)).collect();
     match inside.as_slice() {
         [] => outside(rows, wanted, manner),
         [one] => hit(*one, wanted),
@@ -67,12 +59,7 @@ pub(crate) fn hit<'a>((index, row): Indexed<'a>, wanted: Wanted) -> Result<Hit<'
         Distance::PerHeight(formula) => (per_height(formula, wanted.height_m)?, Vec::new()),
         Distance::Words(words) => return Err(Miss::Words(words.clone())),
     };
-    Ok(Hit {
-        index,
-        row,
-        length,
-        resolutions,
-    })
+    Ok(Hit { index, row, length, resolutions })
 }
 
 /// The largest of the figures printed for one row, where it prints a plain length.
@@ -84,10 +71,7 @@ pub(crate) fn largest_print(row: &Row) -> Option<PrintedLength> {
 }
 
 /// The larger of a length and its other prints; says so when they differ by more than rounding to a millimetre.
-pub(crate) fn larger_print(
-    length: &PrintedLength,
-    others: &[OtherPrint],
-) -> (PrintedLength, Vec<Resolution>) {
+pub(crate) fn larger_print(length: &PrintedLength, others: &[OtherPrint]) -> (PrintedLength, Vec<Resolution>) {
     let mut largest = length.clone();
     let mut resolutions = Vec::new();
     for other in others {
@@ -98,11 +82,7 @@ pub(crate) fn larger_print(
         };
         if larger.length_m - smaller.length_m > 0.001 {
             let (larger, smaller) = (larger.text.clone(), smaller.text.clone());
-            resolutions.push(Resolution::TwoPrints {
-                larger,
-                smaller,
-                place_of_print: other.place_of_print.clone(),
-            });
+            resolutions.push(Resolution::TwoPrints { larger, smaller, place_of_print: other.place_of_print.clone() });
         }
         largest = larger.clone();
     }
@@ -110,22 +90,11 @@ pub(crate) fn larger_print(
 }
 
 fn largest<'a>(several: &[Indexed<'a>], wanted: Wanted) -> Result<Hit<'a>, Miss> {
-    let hits = several
-        .iter()
-        .map(|row| hit(*row, wanted))
-        .collect::<Result<Vec<_>, _>>()?;
-    let smaller_m = hits
-        .iter()
-        .map(|hit| hit.length.length_m)
-        .fold(f64::INFINITY, f64::min);
-    let mut best = hits
-        .into_iter()
-        .max_by(|a, b| a.length.length_m.total_cmp(&b.length.length_m))
-        .ok_or(Miss::Empty)?;
-    best.resolutions.push(Resolution::EdgePrintedTwice {
-        voltage_kv: wanted.voltage_kv,
-        smaller_m,
-    });
+    let hits = several.iter().map(|row| hit(*row, wanted)).collect::<Result<Vec<_>, _>>()?;
+    let smaller_m = hits.iter().map(|hit| hit.length.length_m).fold(f64::INFINITY, f64::min);
+    let mut best =
+        hits.into_iter().max_by(|a, b| a.length.length_m.total_cmp(&b.length.length_m)).ok_or(Miss::Empty)?;
+    best.resolutions.push(Resolution::EdgePrintedTwice { voltage_kv: wanted.voltage_kv, smaller_m });
     Ok(best)
 }
 
@@ -143,9 +112,7 @@ fn outside<'a>(rows: &[Indexed<'a>], wanted: Wanted, manner: Manner) -> Result<H
         .min_by(|a, b| a.1.lower_kv().total_cmp(&b.1.lower_kv()));
     match (under, over) {
         (Some(under), Some(over)) => between(under, over, wanted, manner),
-        (Some((_, under)), None) => Err(Miss::Above {
-            top_kv: under.upper_kv(),
-        }),
+        (Some((_, under)), None) => Err(Miss::Above { top_kv: under.upper_kv() }),
         (None, Some(over)) => below(over, wanted, manner),
         (None, None) => Err(Miss::Empty),
     }
@@ -156,41 +123,14 @@ fn below<'a>(first: Indexed<'a>, wanted: Wanted, manner: Manner) -> Result<Hit<'
     if manner.below == BelowFirstRow::Refuse {
         return Err(Miss::Below { first_kv });
     }
-    let mut hit = hit(
-        first,
-        Wanted {
-            voltage_kv: first_kv,
-            ..wanted
-        },
-    )?;
-    hit.resolutions.push(Resolution::BelowFirstRow {
-        voltage_kv: wanted.voltage_kv,
-        first_kv,
-    });
+    let mut hit = hit(first, Wanted { voltage_kv: first_kv, ..wanted })?;
+    hit.resolutions.push(Resolution::BelowFirstRow { voltage_kv: wanted.voltage_kv, first_kv });
     Ok(hit)
 }
 
-fn between<'a>(
-    under: Indexed<'a>,
-    over: Indexed<'a>,
-    wanted: Wanted,
-    manner: Manner,
-) -> Result<Hit<'a>, Miss> {
-    let high = hit(
-        over,
-        Wanted {
-            voltage_kv: over.1.lower_kv(),
-            ..wanted
-        },
-    )?;
-    let low = hit(
-        under,
-        Wanted {
-            voltage_kv: under.1.upper_kv(),
-            ..wanted
-        },
-    )
-    .ok();
+fn between<'a>(under: Indexed<'a>, over: Indexed<'a>, wanted: Wanted, manner: Manner) -> Result<Hit<'a>, Miss> {
+    let high = hit(over, Wanted { voltage_kv: over.1.lower_kv(), ..wanted })?;
+    let low = hit(under, Wanted { voltage_kv: under.1.upper_kv(), ..wanted }).ok();
     let points = under.1.is_point() && over.1.is_point();
     match low {
         Some(low) if points && manner.between == BetweenRows::Interpolate => {
@@ -206,10 +146,7 @@ fn larger_neighbour<'a>(low: Option<Hit<'a>>, high: Hit<'a>, voltage_kv: f64) ->
         low => (high, low),
     };
     let smaller_m = smaller.map(|hit| hit.length.length_m);
-    larger.resolutions.push(Resolution::BetweenRows {
-        voltage_kv,
-        smaller_m,
-    });
+    larger.resolutions.push(Resolution::BetweenRows { voltage_kv, smaller_m });
     larger
 }
 
@@ -219,11 +156,7 @@ fn interpolated<'a>(low: Hit<'a>, mut high: Hit<'a>, voltage_kv: f64) -> Hit<'a>
     let share = (voltage_kv - lower_kv) / (upper_kv - lower_kv);
     let length_m = low.length.length_m + (high.length.length_m - low.length.length_m) * share;
     high.length = PrintedLength::calculated(length_m, high.length.unit);
-    high.resolutions.push(Resolution::Interpolated {
-        voltage_kv,
-        lower_kv,
-        upper_kv,
-    });
+    high.resolutions.push(Resolution::Interpolated { voltage_kv, lower_kv, upper_kv });
     high
 }
 
@@ -235,17 +168,11 @@ fn per_kv(formula: &PerKv, voltage_kv: f64) -> PrintedLength {
         // A step that is whole but for rounding of the voltage must not count as the next one.
         PartSteps::RoundedUp => (steps - 1e-9).ceil().max(0.0),
     };
-    PrintedLength::calculated(
-        formula.base.length_m + formula.add.length_m * steps,
-        formula.base.unit,
-    )
+    PrintedLength::calculated(formula.base.length_m + formula.add.length_m * steps, formula.base.unit)
 }
 
 /// `D = times · height + add`.
 fn per_height(formula: &PerHeight, height_m: Option<f64>) -> Result<PrintedLength, Miss> {
     let height_m = height_m.ok_or_else(|| Miss::NeedsHeight(formula.height.clone()))?;
-    Ok(PrintedLength::calculated(
-        formula.times * height_m + formula.add.length_m,
-        formula.add.unit,
-    ))
+    Ok(PrintedLength::calculated(formula.times * height_m + formula.add.length_m, formula.add.unit))
 }

@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use crate::quantity::{PrintedLength, kv_text};
 use crate::words::{
-    Basis, BelowFirstRow, BetweenRows, Crew, Force, Measured, Origin, PartSteps, Provenance,
-    Purpose, Scope, Status, TableCurrent, Work,
+    Basis, BelowFirstRow, BetweenRows, Crew, Force, Measured, Origin, PartSteps, Provenance, Purpose, Scope, Status,
+    TableCurrent, Work,
 };
 
 /// One table of one instrument, with everything that decides when it may be used.
@@ -216,20 +216,12 @@ pub struct Duty {
 impl Row {
     /// The range of voltage in words, such as `over 50 kV up to 200 kV`.
     pub fn range_text(&self) -> String {
-        let lower = self.lower.map(|edge| {
-            format!(
-                "{} {}",
-                if edge.inclusive { "from" } else { "over" },
-                kv_text(edge.voltage_kv)
-            )
-        });
-        let upper = self.upper.map(|edge| {
-            format!(
-                "{} {}",
-                if edge.inclusive { "up to" } else { "below" },
-                kv_text(edge.voltage_kv)
-            )
-        });
+        let lower = self
+            .lower
+            .map(|edge| format!("{} {}", if edge.inclusive { "from" } else { "over" }, kv_text(edge.voltage_kv)));
+        let upper = self
+            .upper
+            .map(|edge| format!("{} {}", if edge.inclusive { "up to" } else { "below" }, kv_text(edge.voltage_kv)));
         match (lower, upper) {
             _ if self.is_point() => format!("at {}", kv_text(self.lower_kv())),
             (Some(lower), Some(upper)) => format!("{lower} {upper}"),
@@ -240,12 +232,12 @@ impl Row {
 
     /// Whether the voltage, kV on the basis of the table, belongs to the row.
     pub fn holds(&self, voltage_kv: f64) -> bool {
-        let above = self.lower.is_none_or(|edge| {
-            voltage_kv > edge.voltage_kv || edge.inclusive && voltage_kv == edge.voltage_kv
-        });
-        let below = self.upper.is_none_or(|edge| {
-            voltage_kv < edge.voltage_kv || edge.inclusive && voltage_kv == edge.voltage_kv
-        });
+        let above = self
+            .lower
+            .is_none_or(|edge| voltage_kv > edge.voltage_kv || edge.inclusive && voltage_kv == edge.voltage_kv);
+        let below = self
+            .upper
+            .is_none_or(|edge| voltage_kv < edge.voltage_kv || edge.inclusive && voltage_kv == edge.voltage_kv);
         above && below
     }
 
@@ -271,13 +263,9 @@ impl Distance {
     pub fn text(&self) -> String {
         match self {
             Self::Fixed(length) => length.text.clone(),
-            Self::PerKv(f) => format!(
-                "{} + {} per {} above {}",
-                f.base.text,
-                f.add.text,
-                kv_text(f.per_kv),
-                kv_text(f.above_kv)
-            ),
+            Self::PerKv(f) => {
+                format!("{} + {} per {} above {}", f.base.text, f.add.text, kv_text(f.per_kv), kv_text(f.above_kv))
+            }
             Self::PerHeight(f) => format!("{} x height + {}", f.times, f.add.text),
             Self::Words(words) => words.clone(),
         }

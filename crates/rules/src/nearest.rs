@@ -4,16 +4,11 @@
 pub(crate) fn nearest<'a>(text: &str, names: impl Iterator<Item = &'a str>) -> Vec<String> {
     let wanted = text.to_lowercase();
     let reach = (wanted.chars().count() / 3).max(2);
-    let mut near: Vec<(usize, &str)> = names
-        .map(|name| (edits(&wanted, &name.to_lowercase()), name))
-        .collect();
+    let mut near: Vec<(usize, &str)> = names.map(|name| (edits(&wanted, &name.to_lowercase()), name)).collect();
     near.retain(|(edits, _)| *edits <= reach);
     near.sort();
     near.dedup();
-    near.into_iter()
-        .take(3)
-        .map(|(_, name)| name.to_string())
-        .collect()
+    near.into_iter().take(3).map(|(_, name)| name.to_string()).collect()
 }
 
 /// Insertions, deletions and replacements that turn one text into the other (Levenshtein, 1966).

@@ -24,13 +24,7 @@ pub enum LengthUnit {
 }
 
 impl LengthUnit {
-    const ALL: [Self; 5] = [
-        Self::Metre,
-        Self::Centimetre,
-        Self::Millimetre,
-        Self::Foot,
-        Self::Inch,
-    ];
+    const ALL: [Self; 5] = [Self::Metre, Self::Centimetre, Self::Millimetre, Self::Foot, Self::Inch];
 
     /// The symbol as written behind a number.
     pub fn symbol(self) -> &'static str {
@@ -70,11 +64,7 @@ impl PrintedLength {
     /// A calculated length, written in `unit` with at most three decimals; the metres stay unrounded.
     pub(crate) fn calculated(length_m: f64, unit: LengthUnit) -> Self {
         let text = format!("{} {}", decimal(length_m / unit.in_m(), 3), unit.symbol());
-        Self {
-            text,
-            unit,
-            length_m,
-        }
+        Self { text, unit, length_m }
     }
 }
 
@@ -104,27 +94,14 @@ pub enum QuantityError {
 /// # Errors
 /// When the text is no number with one of the units m, cm, mm, ft, in, or lies outside 1 mm to 200 m.
 pub fn parse_length(text: &str) -> Result<PrintedLength, QuantityError> {
-    let bad = || QuantityError::NotAQuantity {
-        text: text.into(),
-        example: "3.5 m",
-    };
+    let bad = || QuantityError::NotAQuantity { text: text.into(), example: "3.5 m" };
     let (value, symbol) = number_and_unit(text).ok_or_else(bad)?;
-    let unit = LengthUnit::ALL
-        .into_iter()
-        .find(|unit| unit.symbol() == symbol)
-        .ok_or_else(bad)?;
+    let unit = LengthUnit::ALL.into_iter().find(|unit| unit.symbol() == symbol).ok_or_else(bad)?;
     let length_m = value * unit.in_m();
     if !(0.001..=200.0).contains(&length_m) {
-        return Err(QuantityError::OutOfRange {
-            text: text.into(),
-            range: "1 mm to 200 m",
-        });
+        return Err(QuantityError::OutOfRange { text: text.into(), range: "1 mm to 200 m" });
     }
-    Ok(PrintedLength {
-        text: text.into(),
-        unit,
-        length_m,
-    })
+    Ok(PrintedLength { text: text.into(), unit, length_m })
 }
 
 /// Reads a voltage such as `50 kV` or `750 V` and returns kV.
@@ -132,10 +109,7 @@ pub fn parse_length(text: &str) -> Result<PrintedLength, QuantityError> {
 /// # Errors
 /// When the text is no number with V or kV, or lies outside 1 V to 2000 kV.
 pub fn parse_voltage_kv(text: &str) -> Result<f64, QuantityError> {
-    let bad = || QuantityError::NotAQuantity {
-        text: text.into(),
-        example: "50 kV",
-    };
+    let bad = || QuantityError::NotAQuantity { text: text.into(), example: "50 kV" };
     let (value, symbol) = number_and_unit(text).ok_or_else(bad)?;
     let voltage_kv = match symbol {
         "kV" => value,
@@ -143,23 +117,15 @@ pub fn parse_voltage_kv(text: &str) -> Result<f64, QuantityError> {
         _ => return Err(bad()),
     };
     if !(0.001..=2000.0).contains(&voltage_kv) {
-        return Err(QuantityError::OutOfRange {
-            text: text.into(),
-            range: "1 V to 2000 kV",
-        });
+        return Err(QuantityError::OutOfRange { text: text.into(), range: "1 V to 2000 kV" });
     }
     Ok(voltage_kv)
 }
 
 fn number_and_unit(text: &str) -> Option<(f64, &str)> {
     let (number, unit) = text.split_once(' ')?;
-    let plain = number
-        .bytes()
-        .all(|byte| byte.is_ascii_digit() || byte == b'.');
-    plain
-        .then(|| number.parse::<f64>().ok())
-        .flatten()
-        .map(|value| (value, unit))
+    let plain = number.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+    plain.then(|| number.parse::<f64>().ok()).flatten().map(|value| (value, unit))
 }
 
 /// A number with at most `places` decimals and no trailing zeros.

@@ -46,22 +46,12 @@ pub enum Voltage {
 impl Voltage {
     /// A known alternating voltage, kV, not confirmed by anybody yet.
     pub fn ac(voltage_kv: f64, basis: VoltageBasis) -> Self {
-        Self::Known {
-            voltage_kv,
-            basis,
-            current: Current::Ac,
-            confirmed_by: None,
-        }
+        Self::Known { voltage_kv, basis, current: Current::Ac, confirmed_by: None }
     }
 
     /// A known direct voltage, kV, not confirmed by anybody yet.
     pub fn dc(voltage_kv: f64, basis: VoltageBasis) -> Self {
-        Self::Known {
-            voltage_kv,
-            basis,
-            current: Current::Dc,
-            confirmed_by: None,
-        }
+        Self::Known { voltage_kv, basis, current: Current::Dc, confirmed_by: None }
     }
 
     /// An unknown voltage without any upper bound.
@@ -82,14 +72,7 @@ impl Voltage {
 impl Query {
     /// Asks a rule set by its id, or all rules of a place by its name, for an ordinary crew.
     pub fn named(name: &str, voltage: Voltage, work: Work) -> Self {
-        Self {
-            name: name.into(),
-            voltage,
-            work,
-            crew: Crew::Ordinary,
-            confirmed: Vec::new(),
-            structure_height_m: None,
-        }
+        Self { name: name.into(), voltage, work, crew: Crew::Ordinary, confirmed: Vec::new(), structure_height_m: None }
     }
 
     /// The same question for another crew.

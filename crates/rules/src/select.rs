@@ -9,8 +9,7 @@ use crate::quantity::kv_text;
 use crate::query::{Query, Voltage};
 use crate::unknown::{Known, Unknown, unknown_voltage};
 use crate::words::{
-    Basis, Crew, Current, Measured, Origin, Provenance, Purpose, Status, TableCurrent,
-    VoltageBasis, Work,
+    Basis, Crew, Current, Measured, Origin, Provenance, Purpose, Status, TableCurrent, VoltageBasis, Work,
 };
 
 /// A voltage that was rounded to three digits may be off by this share; a converted voltage this close to an edge
@@ -39,67 +38,38 @@ impl RuleBook {
         }
     }
 
-    pub(crate) fn select_rule(
-        &self,
-        rule: &RuleSet,
-        query: &Query,
-    ) -> Result<LimitChoice, LimitError> {
+    pub(crate) fn select_rule(&self, rule: &RuleSet, query: &Query) -> Result<LimitChoice, LimitError> {
         usable(rule, query.crew)?;
-        let fit =
-            work_fit(rule, query.work).ok_or_else(|| self.work_not_covered(rule, query.work))?;
+        let fit = work_fit(rule, query.work).ok_or_else(|| self.work_not_covered(rule, query.work))?;
         conditions_known(rule, &query.confirmed)?;
         let mut choice = match &query.voltage {
-            Voltage::Known {
-                voltage_kv,
-                basis,
-                current,
-                confirmed_by,
-            } => {
-                let given = Given {
-                    voltage_kv: *voltage_kv,
-                    basis: *basis,
-                    current: *current,
-                };
+            Voltage::Known { voltage_kv, basis, current, confirmed_by } => {
+                let given = Given { voltage_kv: *voltage_kv, basis: *basis, current: *current };
                 known(rule, query, given, confirmed_by.is_some())?
             }
             Voltage::Unknown { not_above_kv } => unknown(rule, query, *not_above_kv)?,
         };
         if fit == WorkFit::OperatingLimit {
-            choice
-                .resolutions
-                .push(Resolution::OperatingLimit { work: query.work });
+            choice.resolutions.push(Resolution::OperatingLimit { work: query.work });
         }
         Ok(choice)
     }
 
     fn work_not_covered(&self, rule: &RuleSet, work: Work) -> LimitError {
         let fits = |other: &&RuleSet| {
-            other.place == rule.place
-                && other.work.contains(&work)
-                && usable(other, Crew::Ordinary).is_ok()
+            other.place == rule.place && other.work.contains(&work) && usable(other, Crew::Ordinary).is_ok()
         };
-        let instead = self
-            .rule_sets()
-            .iter()
-            .filter(fits)
-            .map(|other| other.id.clone())
-            .collect();
-        LimitError::WorkNotCovered {
-            rule: rule.id.clone(),
-            work,
-            covers: rule.work.clone(),
-            instead,
-        }
+        let instead = self.rule_sets().iter().filter(fits).map(|other| other.id.clone()).collect();
+        LimitError::WorkNotCovered { rule: rule.id.clone(), work, covers: rule.work.clone(), instead }
     }
 }
 
 fn check_query(query: &Query) -> Result<(), LimitError> {
     let sane = |voltage_kv: f64| voltage_kv > 0.0 && voltage_kv <= 2000.0;
     match query.voltage {
-        Voltage::Known { voltage_kv, .. }
-        | Voltage::Unknown {
-            not_above_kv: Some(voltage_kv),
-        } if !sane(voltage_kv) => {
+        Voltage::Known { voltage_kv, .. } | Voltage::Unknown { not_above_kv: Some(voltage_kv) }
+            if !sane(voltage_kv) =>
+        {
             return Err(LimitError::BadVoltage { voltage_kv });
         }
         Voltage::Known { basis, current, .. } if is_dc(basis) != (current == Current::Dc) => {
@@ -108,9 +78,7 @@ fn check_query(query: &Query) -> Result<(), LimitError> {
         _ => {}
     }
     match query.structure_height_m {
-        Some(height_m) if !(height_m > 0.0 && height_m <= 500.0) => {
-            Err(LimitError::BadStructureHeight { height_m })
-        }
+        Some(height_m) if !(height_m > 0.0 && height_m <= 500.0) => Err(LimitError::BadStructureHeight { height_m }),
         _ => Ok(()),
     }
 }
@@ -124,21 +92,16 @@ pub(crate) fn usable(rule: &RuleSet, crew: Crew) -> Result<(), LimitError> {
     let (id, instead) = (rule.id.clone(), rule.instead.clone());
     match rule {
         _ if rule.purpose == Purpose::LineHeight => Err(LimitError::NotALimit { rule: id }),
-        _ if rule.crew == Crew::Qualified && crew == Crew::Ordinary => {
-            Err(LimitError::QualifiedOnly { rule: id })
-        }
+        _ if rule.crew == Crew::Qualified && crew == Crew::Ordinary => Err(LimitError::QualifiedOnly { rule: id }),
         _ if rule.status == Status::Superseded => Err(LimitError::Superseded { rule: id, instead }),
-        _ if rule.provenance == Provenance::Unconfirmed => {
-            Err(LimitError::Unconfirmed { rule: id, instead })
-        }
+        _ if rule.provenance == Provenance::Unconfirmed => Err(LimitError::Unconfirmed { rule: id, instead }),
         _ => Ok(()),
     }
 }
 
 /// Travelling and assembling may fall back on the operating limit, which is never smaller. Nothing else falls back.
 pub(crate) fn work_fit(rule: &RuleSet, work: Work) -> Option<WorkFit> {
-    let stands_in =
-        matches!(work, Work::TravelUnder | Work::Assemble) && rule.work.contains(&Work::Operate);
+    let stands_in = matches!(work, Work::TravelUnder | Work::Assemble) && rule.work.contains(&Work::Operate);
     match rule.work.contains(&work) {
         true => Some(WorkFit::Direct),
         false => stands_in.then_some(WorkFit::OperatingLimit),
@@ -149,21 +112,12 @@ fn conditions_known(rule: &RuleSet, confirmed: &[String]) -> Result<(), LimitErr
     let conditions = || rule.rows.iter().filter_map(|row| row.condition.as_ref());
     for name in confirmed {
         let Some(condition) = conditions().find(|condition| same(&condition.id, name)) else {
-            let known = conditions()
-                .filter(|condition| condition.confirmable)
-                .map(|condition| condition.id.clone())
-                .collect();
-            return Err(LimitError::UnknownCondition {
-                rule: rule.id.clone(),
-                condition: name.clone(),
-                known,
-            });
+            let known =
+                conditions().filter(|condition| condition.confirmable).map(|condition| condition.id.clone()).collect();
+            return Err(LimitError::UnknownCondition { rule: rule.id.clone(), condition: name.clone(), known });
         };
         if !condition.confirmable {
-            return Err(LimitError::NotConfirmable {
-                rule: rule.id.clone(),
-                condition: name.clone(),
-            });
+            return Err(LimitError::NotConfirmable { rule: rule.id.clone(), condition: name.clone() });
         }
     }
     Ok(())
@@ -177,28 +131,14 @@ struct Given {
     current: Current,
 }
 
-fn known(
-    rule: &RuleSet,
-    query: &Query,
-    given: Given,
-    is_confirmed: bool,
-) -> Result<LimitChoice, LimitError> {
-    let rows: Vec<Indexed<'_>> = rule
-        .rows
-        .iter()
-        .enumerate()
-        .filter(|(_, row)| carries(row.current, given.current))
-        .collect();
+fn known(rule: &RuleSet, query: &Query, given: Given, is_confirmed: bool) -> Result<LimitChoice, LimitError> {
+    let rows: Vec<Indexed<'_>> =
+        rule.rows.iter().enumerate().filter(|(_, row)| carries(row.current, given.current)).collect();
     if rows.is_empty() && !rule.rows.is_empty() {
-        return Err(LimitError::CurrentNotCovered {
-            rule: rule.id.clone(),
-            current: given.current,
-        });
+        return Err(LimitError::CurrentNotCovered { rule: rule.id.clone(), current: given.current });
     }
     let conversion = convert(rule.basis, given);
-    let table_kv = conversion
-        .as_ref()
-        .map_or(given.voltage_kv, |conversion| conversion.table_kv);
+    let table_kv = conversion.as_ref().map_or(given.voltage_kv, |conversion| conversion.table_kv);
     let hit = find_converted(rule, &rows, query, table_kv, conversion.is_some())
         .map_err(|miss| refusal(rule, table_kv, miss))?;
     let mut choice = answer(rule, query, &hit);
@@ -206,7 +146,9 @@ fn known(
     choice.triggers.retain(|trigger| applies(trigger, table_kv));
     choice.conversions.extend(conversion);
     if !is_confirmed {
-        choice.warnings.push("nobody has confirmed the voltage; ask the owner of the line before relying on this row".into());
+        choice
+            .warnings
+            .push("nobody has confirmed the voltage; ask the owner of the line before relying on this row".into());
     }
     Ok(choice)
 }
@@ -230,15 +172,8 @@ fn find_converted<'a>(
     let at = |voltage_kv| find_confirmed(rule, rows, query, voltage_kv);
     let hit = at(voltage_kv)?;
     match at(voltage_kv * (1.0 + ROUNDING_SHARE)) {
-        Ok(mut beyond)
-            if converted
-                && beyond.index != hit.index
-                && beyond.length.length_m > hit.length.length_m =>
-        {
-            beyond.resolutions.push(Resolution::NearEdge {
-                voltage_kv,
-                smaller_m: hit.length.length_m,
-            });
+        Ok(mut beyond) if converted && beyond.index != hit.index && beyond.length.length_m > hit.length.length_m => {
+            beyond.resolutions.push(Resolution::NearEdge { voltage_kv, smaller_m: hit.length.length_m });
             Ok(beyond)
         }
         _ => Ok(hit),
@@ -246,20 +181,9 @@ fn find_converted<'a>(
 }
 
 /// Rows whose condition is confirmed come first; rows with an unconfirmed condition never count.
-fn find_confirmed<'a>(
-    rule: &RuleSet,
-    rows: &[Indexed<'a>],
-    query: &Query,
-    voltage_kv: f64,
-) -> Result<Hit<'a>, Miss> {
-    let wanted = Wanted {
-        voltage_kv,
-        height_m: query.structure_height_m,
-    };
-    let manner = Manner {
-        between: rule.between_rows,
-        below: rule.below_first_row,
-    };
+fn find_confirmed<'a>(rule: &RuleSet, rows: &[Indexed<'a>], query: &Query, voltage_kv: f64) -> Result<Hit<'a>, Miss> {
+    let wanted = Wanted { voltage_kv, height_m: query.structure_height_m };
+    let manner = Manner { between: rule.between_rows, below: rule.below_first_row };
     let confirmed = confirmed_rows(rows, &query.confirmed);
     if confirmed.iter().any(|(_, row)| row.holds(voltage_kv)) {
         return find(&confirmed, wanted, manner);
@@ -269,52 +193,29 @@ fn find_confirmed<'a>(
 
 fn confirmed_rows<'a>(rows: &[Indexed<'a>], confirmed: &[String]) -> Vec<Indexed<'a>> {
     let is_confirmed = |row: &Row| {
-        row.condition
-            .as_ref()
-            .is_some_and(|condition| confirmed.iter().any(|name| same(&condition.id, name)))
+        row.condition.as_ref().is_some_and(|condition| confirmed.iter().any(|name| same(&condition.id, name)))
     };
-    rows.iter()
-        .copied()
-        .filter(|(_, row)| is_confirmed(row))
-        .collect()
+    rows.iter().copied().filter(|(_, row)| is_confirmed(row)).collect()
 }
 
 fn plain_rows<'a>(rows: &[Indexed<'a>]) -> Vec<Indexed<'a>> {
-    rows.iter()
-        .copied()
-        .filter(|(_, row)| row.condition.is_none())
-        .collect()
+    rows.iter().copied().filter(|(_, row)| row.condition.is_none()).collect()
 }
 
-fn unknown(
-    rule: &RuleSet,
-    query: &Query,
-    not_above_kv: Option<f64>,
-) -> Result<LimitChoice, LimitError> {
+fn unknown(rule: &RuleSet, query: &Query, not_above_kv: Option<f64>) -> Result<LimitChoice, LimitError> {
     let all: Vec<Indexed<'_>> = rule.rows.iter().enumerate().collect();
     let plain = plain_rows(&all);
     let confirmed = confirmed_rows(&all, &query.confirmed);
-    let for_any =
-        !confirmed.is_empty() && confirmed.iter().all(|(_, row)| row.is_for_any_voltage());
+    let for_any = !confirmed.is_empty() && confirmed.iter().all(|(_, row)| row.is_for_any_voltage());
     // A condition confirmed for one range of voltages says nothing while the voltage is unknown.
     let all_plain_for_any = plain.iter().all(|(_, row)| row.is_for_any_voltage());
-    let rows = if for_any && all_plain_for_any {
-        confirmed
-    } else {
-        plain
-    };
-    let known = Known {
-        not_above_kv,
-        height_m: query.structure_height_m,
-    };
-    let found =
-        unknown_voltage(rule, &rows, known).map_err(|miss| refusal(rule, f64::NAN, miss))?;
+    let rows = if for_any && all_plain_for_any { confirmed } else { plain };
+    let known = Known { not_above_kv, height_m: query.structure_height_m };
+    let found = unknown_voltage(rule, &rows, known).map_err(|miss| refusal(rule, f64::NAN, miss))?;
     let mut choice = unknown_answer(rule, query, found);
-    choice.triggers.retain(|trigger| {
-        trigger
-            .over_kv
-            .is_none_or(|over_kv| not_above_kv.is_none_or(|top_kv| top_kv > over_kv))
-    });
+    choice
+        .triggers
+        .retain(|trigger| trigger.over_kv.is_none_or(|over_kv| not_above_kv.is_none_or(|top_kv| top_kv > over_kv)));
     Ok(choice)
 }
 
@@ -339,9 +240,7 @@ fn unknown_warning(basis: UnknownVoltageBasis) -> &'static str {
         UnknownVoltageBasis::RuleDefault => {
             "the voltage is unknown; this is the rule's own distance until the owner states it"
         }
-        UnknownVoltageBasis::SameForAll => {
-            "the voltage is unknown; the rule has the same distance for every voltage"
-        }
+        UnknownVoltageBasis::SameForAll => "the voltage is unknown; the rule has the same distance for every voltage",
         UnknownVoltageBasis::CommonPractice => {
             "the voltage is unknown and the rule sets no distance for that; 7 m is common practice, not the rule; ask the owner"
         }
@@ -355,29 +254,16 @@ fn refusal(rule: &RuleSet, voltage_kv: f64, miss: Miss) -> LimitError {
     let rule = rule.id.clone();
     match miss {
         Miss::Empty => LimitError::NoNumber { rule, says: None },
-        Miss::Words(words) => LimitError::NoNumber {
-            rule,
-            says: Some(words),
-        },
+        Miss::Words(words) => LimitError::NoNumber { rule, says: Some(words) },
         Miss::NeedsHeight(height) => LimitError::NeedsStructureHeight { rule, height },
-        Miss::Above { top_kv } => LimitError::AboveTable {
-            rule,
-            voltage_kv,
-            top_kv,
-        },
-        Miss::Below { first_kv } => LimitError::BelowTable {
-            rule,
-            voltage_kv,
-            first_kv,
-        },
+        Miss::Above { top_kv } => LimitError::AboveTable { rule, voltage_kv, top_kv },
+        Miss::Below { first_kv } => LimitError::BelowTable { rule, voltage_kv, first_kv },
     }
 }
 
 fn applies(trigger: &Trigger, voltage_kv: f64) -> bool {
     trigger.over_kv.is_none_or(|over_kv| voltage_kv > over_kv)
-        && trigger
-            .up_to_kv
-            .is_none_or(|up_to_kv| voltage_kv <= up_to_kv)
+        && trigger.up_to_kv.is_none_or(|up_to_kv| voltage_kv <= up_to_kv)
 }
 
 /// Brings a voltage to the basis of the table: `U_pp = √3 · U_pg` on a three-phase system (IEC 60050-195 terms),
@@ -389,12 +275,7 @@ fn convert(table: Basis, given: Given) -> Option<Conversion> {
         Some(Conversion {
             given_kv,
             table_kv,
-            note: format!(
-                "{}: {} becomes {}",
-                note,
-                kv_text(given_kv),
-                kv_text(table_kv)
-            ),
+            note: format!("{}: {} becomes {}", note, kv_text(given_kv), kv_text(table_kv)),
         })
     };
     match (table, given.basis) {
@@ -403,17 +284,12 @@ fn convert(table: Basis, given: Given) -> Option<Conversion> {
             given_kv / sqrt3,
             "given between phases, the table counts to ground, divided by √3 (an unearthed system has no such relief)",
         ),
-        (
-            Basis::PhaseToPhase | Basis::NominalSystem | Basis::LineClass,
-            VoltageBasis::PhaseToGround,
-        ) => made(
-            given_kv * sqrt3,
-            "given to ground, the table counts between phases, times √3",
-        ),
-        (Basis::NominalSystem | Basis::LineClass, VoltageBasis::PoleToGround) => made(
-            given_kv * 2.0,
-            "given from pole to ground, the table names the voltage of the line, times 2",
-        ),
+        (Basis::PhaseToPhase | Basis::NominalSystem | Basis::LineClass, VoltageBasis::PhaseToGround) => {
+            made(given_kv * sqrt3, "given to ground, the table counts between phases, times √3")
+        }
+        (Basis::NominalSystem | Basis::LineClass, VoltageBasis::PoleToGround) => {
+            made(given_kv * 2.0, "given from pole to ground, the table names the voltage of the line, times 2")
+        }
         _ => None,
     }
 }
@@ -436,26 +312,21 @@ fn row_ref(index: usize, row: &Row) -> RowRef {
         range: row.range_text(),
         prints: row.distance.text(),
         label: row.label.clone(),
-        condition: row
-            .condition
-            .as_ref()
-            .map(|condition| condition.says.clone()),
+        condition: row.condition.as_ref().map(|condition| condition.says.clone()),
     }
 }
 
 fn warn_of_memory(choice: &mut LimitChoice) {
     if choice.is_from_memory() {
-        choice.warnings.push("part of this row is from memory, not seen in the source; check it before relying on it".into());
-    }
-    if choice.origin == Origin::User {
         choice
             .warnings
-            .push("this table was supplied by the user".into());
+            .push("part of this row is from memory, not seen in the source; check it before relying on it".into());
+    }
+    if choice.origin == Origin::User {
+        choice.warnings.push("this table was supplied by the user".into());
     }
     if choice.measured == Measured::Horizontal {
-        choice.warnings.push(
-            "the rule measures this distance horizontally, from below the outermost wire".into(),
-        );
+        choice.warnings.push("the rule measures this distance horizontally, from below the outermost wire".into());
     }
 }
 

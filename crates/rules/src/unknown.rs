@@ -31,11 +31,7 @@ pub(crate) struct Known {
 }
 
 /// One distance for all voltages, else the rule's own default, else the larger of common practice and its largest row.
-pub(crate) fn unknown_voltage<'a>(
-    rule: &RuleSet,
-    rows: &[Indexed<'a>],
-    known: Known,
-) -> Result<Unknown<'a>, Miss> {
+pub(crate) fn unknown_voltage<'a>(rule: &RuleSet, rows: &[Indexed<'a>], known: Known) -> Result<Unknown<'a>, Miss> {
     if rows.is_empty() {
         return Err(Miss::Empty);
     }
@@ -49,90 +45,39 @@ pub(crate) fn unknown_voltage<'a>(
 }
 
 fn same_for_all<'a>(rows: &[Indexed<'a>], known: Known) -> Result<Unknown<'a>, Miss> {
-    let wanted = Wanted {
-        voltage_kv: HIGHEST_LINE_KV,
-        height_m: known.height_m,
-    };
-    let hits = rows
-        .iter()
-        .map(|row| hit(*row, wanted))
-        .collect::<Result<Vec<_>, _>>()?;
-    let best = hits
-        .into_iter()
-        .max_by(|a, b| a.length.length_m.total_cmp(&b.length.length_m))
-        .ok_or(Miss::Empty)?;
-    let (basis, row) = (
-        UnknownVoltageBasis::SameForAll,
-        Some((best.index, best.row)),
-    );
-    Ok(Unknown {
-        length: best.length,
-        basis,
-        row,
-        provenance: best.row.provenance,
-        resolutions: best.resolutions,
-    })
+    let wanted = Wanted { voltage_kv: HIGHEST_LINE_KV, height_m: known.height_m };
+    let hits = rows.iter().map(|row| hit(*row, wanted)).collect::<Result<Vec<_>, _>>()?;
+    let best = hits.into_iter().max_by(|a, b| a.length.length_m.total_cmp(&b.length.length_m)).ok_or(Miss::Empty)?;
+    let (basis, row) = (UnknownVoltageBasis::SameForAll, Some((best.index, best.row)));
+    Ok(Unknown { length: best.length, basis, row, provenance: best.row.provenance, resolutions: best.resolutions })
 }
 
 /// The narrowest default that covers what the line is confirmed not to exceed; without such a bound the open one.
 fn own_default(defaults: &[UnknownDefault], not_above_kv: Option<f64>) -> Option<&UnknownDefault> {
     let reach_kv = |default: &UnknownDefault| default.not_above_kv.unwrap_or(f64::INFINITY);
     let needed_kv = not_above_kv.unwrap_or(f64::INFINITY);
-    defaults
-        .iter()
-        .filter(|default| reach_kv(default) >= needed_kv)
-        .min_by(|a, b| reach_kv(a).total_cmp(&reach_kv(b)))
+    defaults.iter().filter(|default| reach_kv(default) >= needed_kv).min_by(|a, b| reach_kv(a).total_cmp(&reach_kv(b)))
 }
 
 fn from_default<'a>(default: &UnknownDefault) -> Unknown<'a> {
     let (length, resolutions) = larger_print(&default.distance, &default.other_prints);
-    Unknown {
-        length,
-        basis: UnknownVoltageBasis::RuleDefault,
-        row: None,
-        provenance: default.provenance,
-        resolutions,
-    }
+    Unknown { length, basis: UnknownVoltageBasis::RuleDefault, row: None, provenance: default.provenance, resolutions }
 }
 
-fn largest_row<'a>(
-    rule: &RuleSet,
-    rows: &[Indexed<'a>],
-    known: Known,
-) -> Result<Unknown<'a>, Miss> {
+fn largest_row<'a>(rule: &RuleSet, rows: &[Indexed<'a>], known: Known) -> Result<Unknown<'a>, Miss> {
     let top_kv = known.not_above_kv.unwrap_or(HIGHEST_LINE_KV);
-    let mut largest = PrintedLength {
-        text: "7 m".into(),
-        unit: LengthUnit::Metre,
-        length_m: COMMON_PRACTICE_UNKNOWN_M,
-    };
+    let mut largest =
+        PrintedLength { text: "7 m".into(), unit: LengthUnit::Metre, length_m: COMMON_PRACTICE_UNKNOWN_M };
     let (mut basis, mut provenance) = (UnknownVoltageBasis::CommonPractice, rule.provenance);
-    for (index, row) in rows
-        .iter()
-        .copied()
-        .filter(|(_, row)| row.lower_kv() <= top_kv)
-    {
-        let wanted = Wanted {
-            voltage_kv: row.upper_kv().min(top_kv),
-            height_m: known.height_m,
-        };
+    for (index, row) in rows.iter().copied().filter(|(_, row)| row.lower_kv() <= top_kv) {
+        let wanted = Wanted { voltage_kv: row.upper_kv().min(top_kv), height_m: known.height_m };
         match hit((index, row), wanted) {
             Ok(found) if found.length.length_m > largest.length_m => {
-                (largest, basis, provenance) = (
-                    found.length,
-                    UnknownVoltageBasis::LargestRow,
-                    row.provenance,
-                );
+                (largest, basis, provenance) = (found.length, UnknownVoltageBasis::LargestRow, row.provenance);
             }
             Ok(_) | Err(Miss::Words(_)) => {}
             Err(miss) => return Err(miss),
         }
     }
-    Ok(Unknown {
-        length: largest,
-        basis,
-        row: None,
-        provenance,
-        resolutions: Vec::new(),
-    })
+    Ok(Unknown { length: largest, basis, row: None, provenance, resolutions: Vec::new() })
 }

@@ -13,10 +13,7 @@ pub(super) struct Problems(RefCell<Vec<Problem>>);
 
 impl Problems {
     pub(super) fn note(&self, path: &str, fault: impl Into<Fault>) {
-        self.0.borrow_mut().push(Problem {
-            path: path.into(),
-            fault: fault.into(),
-        });
+        self.0.borrow_mut().push(Problem { path: path.into(), fault: fault.into() });
     }
 
     /// How many there are so far.
@@ -45,13 +42,7 @@ pub(super) struct Fields<'a> {
 
 impl<'a> Node<'a> {
     fn wrong<T>(&self, wanted: &'static str) -> Option<T> {
-        self.problems.note(
-            &self.path,
-            Fault::WrongKind {
-                wanted,
-                found: self.json.kind(),
-            },
-        );
+        self.problems.note(&self.path, Fault::WrongKind { wanted, found: self.json.kind() });
         None
     }
 
@@ -89,10 +80,7 @@ impl<'a> Node<'a> {
     pub(super) fn factor(&self) -> Option<f64> {
         match self.json {
             Json::Number(value) if (0.1..=10.0).contains(value) => Some(*value),
-            Json::Number(value) => self.fault(Fault::OutOfRange {
-                value: *value,
-                range: "0.1 to 10",
-            }),
+            Json::Number(value) => self.fault(Fault::OutOfRange { value: *value, range: "0.1 to 10" }),
             _ => self.wrong("a number"),
         }
     }
@@ -110,13 +98,7 @@ impl<'a> Node<'a> {
         let known: Vec<&'static str> = all.iter().map(|value| words(*value)).collect();
         let hit = all.iter().copied().find(|value| words(*value) == found);
         let nearest = nearest(found, known.iter().copied());
-        hit.or_else(|| {
-            self.fault(Fault::UnknownWord {
-                found: found.into(),
-                known,
-                nearest,
-            })
-        })
+        hit.or_else(|| self.fault(Fault::UnknownWord { found: found.into(), known, nearest }))
     }
 
     /// A list, each item read by `read`; items that do not fit are left out and noted.
@@ -124,19 +106,8 @@ impl<'a> Node<'a> {
         let Json::List(items) = self.json else {
             return self.wrong("a list");
         };
-        let node = |(i, json)| Node {
-            json,
-            path: format!("{}[{i}]", self.path),
-            problems: self.problems,
-        };
-        Some(
-            items
-                .iter()
-                .enumerate()
-                .map(node)
-                .filter_map(read)
-                .collect(),
-        )
+        let node = |(i, json)| Node { json, path: format!("{}[{i}]", self.path), problems: self.problems };
+        Some(items.iter().enumerate().map(node).filter_map(read).collect())
     }
 
     /// An object whose keys are all among `known` and stand once.
@@ -146,25 +117,14 @@ impl<'a> Node<'a> {
         };
         for (i, (key, _)) in fields.iter().enumerate() {
             if fields[..i].iter().any(|(earlier, _)| earlier == key) {
-                self.problems
-                    .note(&self.path, Fault::TwiceKey { key: key.clone() });
+                self.problems.note(&self.path, Fault::TwiceKey { key: key.clone() });
             }
             if !known.contains(&key.as_str()) {
                 let nearest = nearest(key, known.iter().copied());
-                self.problems.note(
-                    &self.path,
-                    Fault::UnknownKey {
-                        key: key.clone(),
-                        nearest,
-                    },
-                );
+                self.problems.note(&self.path, Fault::UnknownKey { key: key.clone(), nearest });
             }
         }
-        Some(Fields {
-            fields,
-            path: self.path.clone(),
-            problems: self.problems,
-        })
+        Some(Fields { fields, path: self.path.clone(), problems: self.problems })
     }
 }
 
@@ -172,11 +132,7 @@ impl<'a> Fields<'a> {
     /// The value of a key that may be absent.
     pub(super) fn optional(&self, key: &str) -> Option<Node<'a>> {
         let (_, json) = self.fields.iter().find(|(name, _)| name == key)?;
-        Some(Node {
-            json,
-            path: format!("{}.{key}", self.path),
-            problems: self.problems,
-        })
+        Some(Node { json, path: format!("{}.{key}", self.path), problems: self.problems })
     }
 
     /// The value of a key that must be there.
@@ -193,12 +149,7 @@ impl<'a> Fields<'a> {
     }
 
     /// A list that may be absent; then it is empty.
-    pub(super) fn list<T>(
-        &self,
-        key: &str,
-        read: impl Fn(Node<'a>) -> Option<T>,
-    ) -> Option<Vec<T>> {
-        self.optional(key)
-            .map_or_else(|| Some(Vec::new()), |node| node.list(read))
+    pub(super) fn list<T>(&self, key: &str, read: impl Fn(Node<'a>) -> Option<T>) -> Option<Vec<T>> {
+        self.optional(key).map_or_else(|| Some(Vec::new()), |node| node.list(read))
     }
 }

@@ -1,3 +1,4 @@
 //! What the workspace-level tests share.
 
 pub mod generated;
+pub mod reference;

@@ -1,5 +1,14 @@
 //! The certified search for the closest approach of one machine to one wire.
 
+mod bound;
+mod cell;
+mod hull;
+mod posed;
+mod probe;
+mod search;
+mod strand;
 mod types;
 
-pub use types::{Approach, ApproachError, Options, StopReason, Witness, closest_approach};
+pub use hull::{PlacedFeature, nearest_on_hull};
+pub use search::closest_approach;
+pub use types::{Approach, ApproachError, Options, StopReason, Witness};

@@ -7,8 +7,7 @@ use nalgebra::Point3;
 use thiserror::Error;
 
 use crate::bracket::Bracket;
-use crate::line::{CatenaryError, SpanState, Wire};
-use crate::machine::Machine;
+use crate::line::{CatenaryError, SpanState};
 
 /// How hard to search.
 #[derive(Clone, Debug)]
@@ -96,13 +95,4 @@ pub enum ApproachError {
     /// A state inside the range has no shape.
     #[error("a wire has no shape in one of its states: {0}")]
     Shape(#[from] CatenaryError),
-}
-
-/// How close a machine comes to a wire, over all poses, states and tolerances.
-///
-/// # Errors
-/// When a state of the wire has no shape.
-pub fn closest_approach(machine: &Machine, wire: &Wire, options: &Options) -> Result<Approach, ApproachError> {
-    let _ = (machine, wire, options);
-    Err(ApproachError::NothingToAssess)
 }

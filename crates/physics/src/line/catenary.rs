@@ -186,8 +186,12 @@ impl Catenary {
     pub fn slope_at(&self, t: f64) -> f64 {
         let arc = self.arc_near + t * self.chord.run_m / self.constant_m;
         let mut p = (arc / (1.0 + self.strain)).sinh();
-        for _ in 0..3 {
-            p -= (p.asinh() + self.strain * p - arc) / (1.0 / secant(p) + self.strain);
+        for _ in 0..8 {
+            let step = (p.asinh() + self.strain * p - arc) / (1.0 / secant(p) + self.strain);
+            p -= step;
+            if step.abs() <= 1e-9 * (1.0 + p.abs()) {
+                break; // the error squares itself: what is left is below rounding
+            }
         }
         p
     }
@@ -205,6 +209,12 @@ impl Catenary {
         t * self.chord.rise_m - self.constant_m * height
     }
 
+    /// Greatest sag over the span, m: where the wire runs parallel to the chord.
+    #[must_use]
+    pub fn greatest_sag_m(&self) -> f64 {
+        self.greatest(0.0, 1.0, 0.0, 1.0).0
+    }
+
     /// Fraction of the chord at which the wire has slope `p`; outside 0..1 where that lies beyond the ends.
     #[must_use]
     pub fn fraction_at_slope(&self, p: f64) -> f64 {
@@ -215,6 +225,19 @@ impl Catenary {
     #[must_use]
     pub fn sag_rate_m(&self, slope: f64) -> f64 {
         self.chord.rise_m - self.chord.run_m * slope
+    }
+
+    /// Second derivative of the sag by the fraction, d²S/dt² = −ℓ·dp/dt, at a slope, m; negative.
+    #[must_use]
+    pub fn sag_curvature_m(&self, slope: f64) -> f64 {
+        -self.chord.run_m.powi(2) / (self.constant_m * (1.0 / secant(slope) + self.strain))
+    }
+
+    /// Sag and its first and second derivative by the fraction, m.
+    #[must_use]
+    pub fn sag_with_rates_m(&self, t: f64) -> (f64, f64, f64) {
+        let slope = self.slope_at(t);
+        (self.sag_at_slope(t, slope), self.sag_rate_m(slope), self.sag_curvature_m(slope))
     }
 
     /// Greatest value of `linear_m`·t + `weight`·S(t) over `from..=to`, and the fraction that attains it.

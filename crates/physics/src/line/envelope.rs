@@ -3,7 +3,7 @@
 use nalgebra::Vector3;
 
 use super::conditions::sinusoid_range;
-use super::{Catenary, CatenaryError, Chord, SpanState, WireSpan};
+use super::{Catenary, CatenaryError, Chord, Span, SpanState, Strand};
 use crate::interval::Interval;
 
 /// A box of states of one span.
@@ -93,21 +93,41 @@ impl Envelope {
 
     /// Range of n·d over the swing range, for a direction `normal`: d is the direction in which the wire sags.
     #[must_use]
-    pub fn drop_range(&self, span: &WireSpan, normal: &Vector3<f64>) -> Interval {
-        sinusoid_range(normal.dot(&span.span().lateral()), -normal.z, self.swing_rad)
+    pub fn drop_range(&self, span: &Span, normal: &Vector3<f64>) -> Interval {
+        sinusoid_range(normal.dot(&span.lateral()), -normal.z, self.swing_rad)
+    }
+
+    /// Share of the swing range, 0..1, at which n·d is greatest.
+    #[must_use]
+    pub fn lean(&self, span: &Span, normal: &Vector3<f64>) -> f64 {
+        let (low, width) = (self.swing_rad.low(), self.swing_rad.width());
+        if width == 0.0 {
+            return 0.5;
+        }
+        // n·d = (n·l)·sin φ − n_z·cos φ has its crest at atan2(n·l, −n_z).
+        let crest = normal.dot(&span.lateral()).atan2(-normal.z);
+        let value = |share: f64| normal.dot(&span.load_direction(low + share * width));
+        let inner = (crest - low) / width;
+        if (0.0..=1.0).contains(&inner) {
+            inner
+        } else if value(1.0) > value(0.0) {
+            1.0
+        } else {
+            0.0
+        }
     }
 
     /// A number that n·(x − from) does not exceed for any point x of the wire with fraction in `from..=to` in any state of
     /// the box, and the fraction where it is attained: max over t of t·(n·chord) + D·S(t), D = max n·d.
     #[must_use]
-    pub fn reach_m(&self, span: &WireSpan, normal: &Vector3<f64>, drop: f64, from: f64, to: f64) -> (f64, f64) {
-        let linear_m = normal.dot(&span.span().chord());
+    pub fn reach_m(&self, span: &Span, normal: &Vector3<f64>, drop: f64, from: f64, to: f64) -> (f64, f64) {
+        let linear_m = normal.dot(&span.chord());
         let curve = if drop > 0.0 { &self.most } else { &self.least };
         curve.greatest(linear_m, drop, from, to)
     }
 }
 
-impl WireSpan {
+impl Strand {
     fn load_range(&self, states: &StateBox) -> LoadRange {
         let (load, wind, ice) = (self.load(), states.wind_m_per_s, states.ice_m);
         let push = |v: f64, outward: bool| load.lateral_n_per_m(v, if outward { ice.high() } else { ice.low() });

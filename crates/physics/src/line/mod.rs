@@ -16,4 +16,4 @@ pub use envelope::{Envelope, StateBox};
 pub use known::{KnownBy, KnownError, Tautness};
 pub use load::{Load, LoadModel};
 pub use span::{Span, SpanError};
-pub use wire::{SpanState, StateShape, Wire, WireDescription, WireError, WireSpan};
+pub use wire::{SpanState, StateShape, Strand, Wire, WireDescription, WireError, WireSpan};

@@ -4,8 +4,8 @@ use nalgebra::Point3;
 use thiserror::Error;
 
 use super::{
-    Catenary, CatenaryError, Conditions, ConditionsError, Conductor, KnownBy, KnownError, LoadModel, Span, StateBox,
-    Tautness,
+    Catenary, CatenaryError, Conditions, ConditionsError, Conductor, Envelope, KnownBy, KnownError, LoadModel, Span,
+    StateBox, Tautness,
 };
 use crate::interval::Interval;
 
@@ -35,16 +35,23 @@ pub struct Wire {
     spans: Vec<WireSpan>,
 }
 
-/// One span of a wire and its range of states.
+/// One span of a wire: everything that gives its shape in a state.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct WireSpan {
+pub struct Strand {
     span: Span,
     load: LoadModel,
     axial_stiffness_n: f64,
+}
+
+/// One span of a wire and its range of states.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WireSpan {
+    strand: Strand,
     expansion_per_k: f64,
     tautness: Tautness,
     temperature_degc: Interval,
     states: StateBox,
+    envelope: Envelope,
     margin_m: f64,
 }
 
@@ -155,26 +162,20 @@ impl Wire {
             conditions.ice_density_kg_per_m3,
         );
         let tautness = known_by.tautness(&conductor, &spans)?;
+        let (axial_stiffness_n, tolerance_m) = (p.axial_stiffness_n, position_tolerance_m);
         let spans = spans.into_iter().zip(tautness).enumerate().map(|(index, (span, tautness))| {
+            let strand = Strand { span, load, axial_stiffness_n };
             let unstretched_m =
                 tautness.unstretched_over(p.expansion_per_k, conditions.temperature_degc, permanent_strain);
-            let states =
-                StateBox { unstretched_m, wind_m_per_s: conditions.wind_across(&span), ice_m: conditions.ice_m };
-            let (axial_stiffness_n, expansion_per_k) = (p.axial_stiffness_n, p.expansion_per_k);
-            let temperature_degc = conditions.temperature_degc;
-            let bare = WireSpan {
-                span,
-                load,
-                axial_stiffness_n,
-                expansion_per_k,
-                tautness,
-                temperature_degc,
-                states,
-                margin_m: 0.0,
-            };
-            bare.checked(index, position_tolerance_m, p.rated_strength_n)
+            let wind_m_per_s = conditions.wind_across(&span);
+            let states = StateBox { unstretched_m, wind_m_per_s, ice_m: conditions.ice_m };
+            strand.check_strength(index, &states, p.rated_strength_n)?;
+            let envelope = strand.envelope(&states).map_err(|source| WireError::Shape { span: index, source })?;
+            let margin_m = position_margin_m(tolerance_m, envelope.most().greatest_sag_m(), span.run_m());
+            let (expansion_per_k, temperature_degc) = (p.expansion_per_k, conditions.temperature_degc);
+            Ok(WireSpan { strand, expansion_per_k, tautness, temperature_degc, states, envelope, margin_m })
         });
-        Ok(Self { name, conductor, load, spans: spans.collect::<Result<_, _>>()? })
+        Ok(Self { name, conductor, load, spans: spans.collect::<Result<_, WireError>>()? })
     }
 
     /// Name.
@@ -206,37 +207,11 @@ fn check_range(quantity: &'static str, value: f64, min: f64, max: f64) -> Result
     if (min..=max).contains(&value) { Ok(()) } else { Err(WireError::OutOfRange { quantity, value, min, max }) }
 }
 
-impl WireSpan {
-    /// Refuses spans that have no shape, or tear, in an extreme state; adds the margin for attachment tolerance.
-    fn checked(mut self, index: usize, tolerance_m: f64, strength_n: Option<f64>) -> Result<Self, WireError> {
-        let shape = |source| WireError::Shape { span: index, source };
-        let worst = self.states.tightest();
-        let tension_n = self.shape(&worst).map_err(shape)?.greatest_tension_n();
-        if let Some(strength_n) = strength_n.filter(|s| tension_n > *s) {
-            return Err(WireError::AboveStrength { span: index, tension_n, strength_n });
-        }
-        let slack = self.shape(&self.states.slackest()).map_err(shape)?;
-        self.envelope(&self.states).map_err(shape)?;
-        self.margin_m = position_margin_m(tolerance_m, slack.catenary.sag_m(0.5), self.span.run_m());
-        Ok(self)
-    }
-
+impl Strand {
     /// Geometry.
     #[must_use]
     pub fn span(&self) -> &Span {
         &self.span
-    }
-
-    /// The range of its states.
-    #[must_use]
-    pub fn states(&self) -> &StateBox {
-        &self.states
-    }
-
-    /// Allowance around the wire for the tolerance of its attachments, m.
-    #[must_use]
-    pub fn margin_m(&self) -> f64 {
-        self.margin_m
     }
 
     /// How it is loaded.
@@ -263,10 +238,62 @@ impl WireSpan {
         Ok(StateShape { catenary, swing_rad, load_n_per_m, radius_m: self.load.radius_m(state.ice_m) })
     }
 
+    /// Refuses spans that have no shape, or tear, in the state of greatest tension.
+    fn check_strength(&self, index: usize, states: &StateBox, strength_n: Option<f64>) -> Result<(), WireError> {
+        let shape = self.shape(&states.tightest()).map_err(|source| WireError::Shape { span: index, source })?;
+        let tension_n = shape.greatest_tension_n();
+        match strength_n {
+            Some(strength_n) if tension_n > strength_n => {
+                Err(WireError::AboveStrength { span: index, tension_n, strength_n })
+            }
+            _ => Ok(()),
+        }
+    }
+}
+
+impl WireSpan {
+    /// What gives its shape.
+    #[must_use]
+    pub fn strand(&self) -> &Strand {
+        &self.strand
+    }
+
+    /// Geometry.
+    #[must_use]
+    pub fn span(&self) -> &Span {
+        &self.strand.span
+    }
+
+    /// The range of its states.
+    #[must_use]
+    pub fn states(&self) -> &StateBox {
+        &self.states
+    }
+
+    /// Bounds over all its states.
+    #[must_use]
+    pub fn envelope(&self) -> &Envelope {
+        &self.envelope
+    }
+
+    /// Allowance around the wire for the tolerance of its attachments, m.
+    #[must_use]
+    pub fn margin_m(&self) -> f64 {
+        self.margin_m
+    }
+
+    /// The wire in one state.
+    ///
+    /// # Errors
+    /// When that state has no shape within the model.
+    pub fn shape(&self, state: &SpanState) -> Result<StateShape, CatenaryError> {
+        self.strand.shape(state)
+    }
+
     /// A point of the wire in a state, in the site frame.
     #[must_use]
     pub fn point(&self, shape: &StateShape, t: f64) -> Point3<f64> {
-        self.span.point(t, shape.catenary.sag_m(t), shape.swing_rad)
+        self.span().point(t, shape.catenary.sag_m(t), shape.swing_rad)
     }
 
     /// The state at a conductor temperature (°C) with nominal tautness: middle of what is known, wind and ice as given.

@@ -1,0 +1,290 @@
+//! Best-first branch and bound over the cells of one machine and one wire.
+
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+use std::sync::Arc;
+
+use super::bound::{Candidate, Scratch, whole_pose};
+use super::cell::{Cell, Dimension, WireBox, halves};
+use super::posed::Carried;
+use super::probe::{Probe, Trial, polish};
+use super::types::{Approach, ApproachError, Options, StopReason, Witness};
+use crate::bracket::Bracket;
+use crate::line::{StateBox, Wire};
+use crate::machine::{MAX_JOINTS, Machine};
+
+/// How close a machine comes to a wire, over all poses, states and tolerances.
+///
+/// Deterministic; stopped early, the bracket still holds.
+///
+/// # Errors
+/// When a state of the wire has no shape.
+pub fn closest_approach(machine: &Machine, wire: &Wire, options: &Options) -> Result<Approach, ApproachError> {
+    let carried: Vec<_> = machine.bodies().iter().map(|body| Carried::new(machine, body)).collect();
+    let spans = wire.spans();
+    let candidates: Vec<_> = spans
+        .iter()
+        .enumerate()
+        .flat_map(|(span, wire)| {
+            carried.iter().enumerate().map(move |(body, carried)| Candidate { carried, body, wire, span })
+        })
+        .collect();
+    let mut search = Search::new(machine, &candidates, options);
+    let stop = search.run()?;
+    search.answer(stop)
+}
+
+/// What waits in the queue: a body and a span not yet looked at, or a cell.
+enum Waiting {
+    Untouched(u32),
+    Cell(u32),
+}
+
+struct Entry {
+    lower_m: f64,
+    order: u64,
+    waiting: Waiting,
+}
+
+impl PartialEq for Entry {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Entry {}
+
+impl PartialOrd for Entry {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Entry {
+    /// The heap gives its greatest first: the smallest bound, then the earliest.
+    fn cmp(&self, other: &Self) -> Ordering {
+        other.lower_m.total_cmp(&self.lower_m).then(other.order.cmp(&self.order))
+    }
+}
+
+struct Search<'a> {
+    machine: &'a Machine,
+    candidates: &'a [Candidate<'a>],
+    options: &'a Options,
+    queue: BinaryHeap<Entry>,
+    store: Vec<Cell>,
+    free: Vec<u32>,
+    scratch: Vec<Option<Scratch>>,
+    best: Option<(u32, Trial)>,
+    /// Smallest bound among the cells that were dropped.
+    dropped_m: f64,
+    order: u64,
+    cells: u64,
+    next_polish: u64,
+}
+
+impl<'a> Search<'a> {
+    fn new(machine: &'a Machine, candidates: &'a [Candidate<'a>], options: &'a Options) -> Self {
+        let mut search = Self {
+            machine,
+            candidates,
+            options,
+            queue: BinaryHeap::with_capacity(candidates.len() + 64),
+            store: Vec::new(),
+            free: Vec::new(),
+            scratch: candidates.iter().map(|_| None).collect(),
+            best: None,
+            dropped_m: f64::INFINITY,
+            order: 0,
+            cells: 0,
+            next_polish: 1,
+        };
+        for (index, candidate) in candidates.iter().enumerate() {
+            search.enqueue(candidate.far_bound_m(), Waiting::Untouched(index as u32));
+        }
+        search
+    }
+
+    fn enqueue(&mut self, lower_m: f64, waiting: Waiting) {
+        self.order += 1;
+        self.queue.push(Entry { lower_m, order: self.order, waiting });
+    }
+
+    fn upper_m(&self) -> f64 {
+        self.best.as_ref().map_or(f64::INFINITY, |(_, trial)| trial.distance_m)
+    }
+
+    /// Cells with a bound at or above this need not be looked at.
+    fn prune_m(&self) -> f64 {
+        self.upper_m() - self.options.tolerance_m
+    }
+
+    fn run(&mut self) -> Result<StopReason, ApproachError> {
+        while let Some(top) = self.queue.peek() {
+            if top.lower_m >= self.prune_m() {
+                return Ok(StopReason::Tolerance);
+            }
+            if self.upper_m() <= 0.0 {
+                return Ok(StopReason::Contact);
+            }
+            if self.best.is_some() && self.cells >= self.options.max_cells {
+                return Ok(StopReason::CellBudget);
+            }
+            if self.best.is_some() && self.cells & 0xff == 0 && self.options.cancelled() {
+                return Ok(StopReason::Cancelled);
+            }
+            match self.queue.pop().map(|entry| entry.waiting) {
+                Some(Waiting::Untouched(index)) => self.open(index)?,
+                Some(Waiting::Cell(index)) => self.divide(index)?,
+                None => break,
+            }
+        }
+        Ok(StopReason::Tolerance)
+    }
+
+    /// Makes the cell of all poses and states of a body and a span.
+    fn open(&mut self, candidate: u32) -> Result<(), ApproachError> {
+        let Candidate { carried, wire, .. } = &self.candidates[candidate as usize];
+        let (mut center, mut half) = ([0.0; MAX_JOINTS], [0.0; MAX_JOINTS]);
+        for (joint, range) in carried.ranges().iter().enumerate() {
+            (center[joint], half[joint]) = (range.center(), range.half_width());
+        }
+        let wire = Arc::new(WireBox { states: *wire.states(), envelope: *wire.envelope() });
+        let (split, low_joints, prefers_sag, wind_share) = (Dimension::Along, 0, true, 0.5);
+        self.add(Cell {
+            candidate,
+            lower_m: 0.0,
+            center,
+            half,
+            from: 0.0,
+            to: 1.0,
+            wire,
+            split,
+            low_joints,
+            prefers_sag,
+            wind_share,
+        })
+    }
+
+    /// Bounds a new cell, tries its preferred corner, and queues it unless it cannot matter.
+    fn add(&mut self, mut cell: Cell) -> Result<(), ApproachError> {
+        let candidate = cell.candidate as usize;
+        let prune_m = self.prune_m();
+        let scratch = self.scratch[candidate].get_or_insert_with(|| self.candidates[candidate].scratch());
+        self.candidates[candidate].bound(&mut cell, prune_m, scratch);
+        self.cells += 1;
+        if cell.lower_m >= prune_m {
+            self.dropped_m = self.dropped_m.min(cell.lower_m);
+            return Ok(());
+        }
+        self.try_corner(&cell)?;
+        let lower_m = cell.lower_m;
+        let index = self.keep(cell);
+        self.enqueue(lower_m, Waiting::Cell(index));
+        Ok(())
+    }
+
+    fn keep(&mut self, cell: Cell) -> u32 {
+        if let Some(index) = self.free.pop() {
+            self.store[index as usize] = cell;
+            return index;
+        }
+        self.store.push(cell);
+        (self.store.len() - 1) as u32
+    }
+
+    fn divide(&mut self, index: u32) -> Result<(), ApproachError> {
+        let cell = self.store[index as usize].clone();
+        self.free.push(index);
+        for half in self.halved(&cell)? {
+            self.add(half)?;
+        }
+        Ok(())
+    }
+
+    fn halved(&self, cell: &Cell) -> Result<[Cell; 2], ApproachError> {
+        let mut pair = [cell.clone(), cell.clone()];
+        match cell.split {
+            Dimension::Joint(joint) => {
+                let (joint, half) = (joint as usize, 0.5 * cell.half[joint as usize]);
+                for (part, sign) in pair.iter_mut().zip([-1.0, 1.0]) {
+                    part.half[joint] = half;
+                    part.center[joint] += sign * half;
+                }
+            }
+            Dimension::Along => {
+                let middle = 0.5 * (cell.from + cell.to);
+                (pair[0].to, pair[1].from) = (middle, middle);
+            }
+            Dimension::Length | Dimension::Wind | Dimension::Ice => {
+                for (part, states) in pair.iter_mut().zip(divided(&cell.wire.states, cell.split)) {
+                    let envelope = self.candidates[cell.candidate as usize].wire.strand().envelope(&states)?;
+                    part.wire = Arc::new(WireBox { states, envelope });
+                }
+            }
+        }
+        Ok(pair)
+    }
+
+    /// An upper bound from the cell's preferred corner; polished now and then.
+    fn try_corner(&mut self, cell: &Cell) -> Result<(), ApproachError> {
+        let probe = Probe::new(&self.candidates[cell.candidate as usize]);
+        let trial = probe.trial(&cell.corner(), &probe.preferred_state(cell))?;
+        let better = trial.distance_m < self.upper_m();
+        if better {
+            self.best = Some((cell.candidate, trial));
+        }
+        if better && self.cells >= self.next_polish {
+            self.next_polish = 4 * self.cells;
+            self.polish_best()?;
+        }
+        Ok(())
+    }
+
+    fn polish_best(&mut self) -> Result<(), ApproachError> {
+        if let Some((candidate, trial)) = &self.best {
+            let probe = Probe::new(&self.candidates[*candidate as usize]);
+            let polished = polish(&probe, trial)?;
+            if polished.distance_m < trial.distance_m {
+                self.best = Some((*candidate, polished));
+            }
+        }
+        Ok(())
+    }
+
+    fn answer(self, stop: StopReason) -> Result<Approach, ApproachError> {
+        let waiting_m = self.queue.peek().map_or(f64::INFINITY, |top| top.lower_m);
+        let (index, trial) = self.best.as_ref().ok_or(ApproachError::NothingToAssess)?;
+        let upper_m = trial.distance_m.max(0.0);
+        let lower_m = waiting_m.min(self.dropped_m).min(upper_m).max(0.0);
+        let candidate = &self.candidates[*index as usize];
+        let witness = self.witness(candidate, trial);
+        Ok(Approach { distance: Bracket { lower_m, upper_m }, witness, stop, cells: self.cells })
+    }
+
+    fn witness(&self, candidate: &Candidate, trial: &Trial) -> Witness {
+        let middles: Vec<f64> = self.machine.ranges().iter().map(|r| r.center()).collect();
+        let toward = trial.pair.normal().unwrap_or_default();
+        let body_m = candidate.carried.body().radius_m.min(trial.pair.distance_m());
+        Witness {
+            pose: whole_pose(candidate.carried, &trial.joints, &middles),
+            body: candidate.body,
+            span: candidate.span,
+            fraction: trial.pair.fraction,
+            state: trial.state,
+            temperature_degc: candidate.wire.temperature_degc(&trial.state),
+            swing_rad: trial.swing_rad,
+            on_body: trial.pair.on_body - toward * body_m,
+            on_wire: trial.pair.on_wire,
+            distance_m: trial.distance_m.max(0.0),
+        }
+    }
+}
+
+fn divided(states: &StateBox, dimension: Dimension) -> [StateBox; 2] {
+    match dimension {
+        Dimension::Wind => halves(states.wind_m_per_s).map(|wind_m_per_s| StateBox { wind_m_per_s, ..*states }),
+        Dimension::Ice => halves(states.ice_m).map(|ice_m| StateBox { ice_m, ..*states }),
+        _ => halves(states.unstretched_m).map(|unstretched_m| StateBox { unstretched_m, ..*states }),
+    }
+}

@@ -11,6 +11,7 @@
 pub mod bounds;
 pub mod catalogue;
 pub mod code;
+pub mod job;
 pub mod nearest;
 pub mod path;
 pub mod problem;

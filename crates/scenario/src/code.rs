@@ -171,6 +171,10 @@ codes! {
     /// No such joint.
     UnknownJoint = "unknown-joint":
         "The machine has no such joint. The message names those it has.",
+    /// No such body.
+    UnknownBody = "unknown-body":
+        "An allowance for deflection is given for a body or hang point that the machine and its load do not have. The message names \
+         those they have.",
     /// Outside the machine's range.
     JointRange = "joint-outside-machine":
         "The working range of a joint reaches beyond what the machine itself can do. Check the range, or the machine. It is not cut to \

@@ -12,6 +12,7 @@ pub mod bounds;
 pub mod catalogue;
 pub mod code;
 pub mod job;
+pub mod machine;
 pub mod nearest;
 pub mod path;
 pub mod problem;

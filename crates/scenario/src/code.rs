@@ -165,6 +165,14 @@ codes! {
     /// Key without meaning here.
     Needless = "needless-key":
         "The key has no meaning together with the others given here, and would be ignored. Remove it, or give what it belongs to.",
+    /// No crossarm direction.
+    Crossarm = "crossarm-direction":
+        "The line turns back on itself at this support, so no direction is square to both spans and offsets along the crossarm have no \
+         meaning. Give the support a \"direction\": the bearing toward which the right end of its crossarm points.",
+    /// Basis does not go with current.
+    VoltageBasis = "voltage-basis":
+        "Alternating current is stated phase to phase or phase to ground, direct current pole to pole or pole to ground. The two \
+         given do not go together, so one of them is wrong, and the limit could be taken from the wrong row.",
     /// No such machine.
     UnknownMachine = "unknown-machine":
         "The library has no machine with this id. Use one of its ids, name a file of your own, or write the machine in place.",
@@ -209,6 +217,15 @@ codes! {
         "The rule gives no limit for this voltage, work and crew. A table for qualified electrical workers cannot be used by others, a \
          table for alternating current not for direct current, and beyond its last row the line's owner or an engineer decides. \
          Use a rule that covers the case; no distance is made up.",
+    /// Only for qualified electrical workers.
+    QualifiedOnly = "qualified-only":
+        "The rule is for electrical workers who are qualified in its sense, with their training, tools and permits. Its distances are shorter \
+         because of that and never hold for an ordinary crew. Use the rule of the place. If the crew is qualified, say so with \"crew\".",
+    /// Measured in another way.
+    MeasuredOtherwise = "limit-measured-otherwise":
+        "The rule sets a horizontal distance or a height, while the approach computed here is the straight distance in space. Keeping the \
+         straight distance would not prove that the horizontal one is kept. Use a rule that is measured in any direction, or a distance \
+         stated by the line's owner.",
     /// A faulty table of limits.
     RuleTable = "rule-table":
         "The table of limits that the scenario names has problems of its own; they are listed. None of its rows is used until they are mended.",

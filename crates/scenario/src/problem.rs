@@ -123,6 +123,14 @@ impl From<Problem> for Problems {
     }
 }
 
+impl FromIterator<Problem> for Problems {
+    fn from_iter<I: IntoIterator<Item = Problem>>(items: I) -> Self {
+        let mut problems = Self::none();
+        items.into_iter().for_each(|problem| problems.add(problem));
+        problems
+    }
+}
+
 impl IntoIterator for Problems {
     type Item = Problem;
     type IntoIter = std::vec::IntoIter<Problem>;

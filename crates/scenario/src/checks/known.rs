@@ -87,7 +87,8 @@ fn place(known: &RawKnownBy, supports: &[RawSupport], here: &Here<'_>) -> Proble
         ));
     } else if let Some(at) = &known.at {
         let run_m = distance_m(&supports[first], &supports[second]);
-        if !(at.si > 0.0 && at.si < run_m) {
+        // Supports at one place have a problem of their own.
+        if run_m >= super::supports::LEAST_M && !(at.si > 0.0 && at.si < run_m) {
             let message =
                 format!("{} from \"{}\" is not inside the span, which is {run_m:.1} m long", at.written, between[0]);
             problems.add(here.key("at").problem(Code::KnownPlace, message, "give a place between the two supports"));

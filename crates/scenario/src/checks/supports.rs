@@ -8,7 +8,7 @@ use crate::problem::Problems;
 use crate::raw::RawSupport;
 
 /// Least distance of two supports on the map, m: below this there is no span (as in the physics).
-const LEAST_M: f64 = 1.0;
+pub(super) const LEAST_M: f64 = 1.0;
 
 pub(super) fn check(supports: &[RawSupport], here: &Here<'_>) -> Problems {
     let mut problems = Problems::none();

@@ -13,8 +13,18 @@ fn main() {
         for wire in &wires {
             let one = Instant::now();
             let a = closest_approach(&machine, wire, &options).expect("a shape in every state");
-            println!("{} {:.6}..{:.6} cells {} stop {:?} in {:.3} ms; pose {:?} T {:.1} v {:.2}", wire.name(), a.distance.lower_m, a.distance.upper_m, a.cells, a.stop,
-                one.elapsed().as_secs_f64() * 1e3, a.witness.pose, a.witness.temperature_degc, a.witness.state.wind_m_per_s);
+            println!(
+                "{} {:.6}..{:.6} cells {} stop {:?} in {:.3} ms; pose {:?} T {:.1} v {:.2}",
+                wire.name(),
+                a.distance.lower_m,
+                a.distance.upper_m,
+                a.cells,
+                a.stop,
+                one.elapsed().as_secs_f64() * 1e3,
+                a.witness.pose,
+                a.witness.temperature_degc,
+                a.witness.state.wind_m_per_s
+            );
         }
         println!("all {:.3} ms", start.elapsed().as_secs_f64() * 1e3);
     }

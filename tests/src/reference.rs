@@ -3,7 +3,7 @@
 use nalgebra::{Isometry3, Point3, Vector3};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, Span, Wire, WireDescription, WindDirection,
+    Conditions, Conductor, ConductorProperties, KnownBy, Span, WindDirection, Wire, WireDescription,
 };
 use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
 use wideberth_physics::study::{Line, Pairing, Study};

@@ -162,6 +162,14 @@ fn a_known_row_comes_out_in_si() {
 }
 
 #[test]
+fn the_line_physics_accepts_every_row() {
+    for entry in catalogue().entries() {
+        let conductor = wideberth_physics::line::Conductor::new(entry.properties());
+        assert!(conductor.is_ok(), "{}: {conductor:?}", entry.id);
+    }
+}
+
+#[test]
 fn a_row_from_memory_says_so() {
     let catalogue = catalogue();
     let drake = catalogue.find("acsr-drake-795-26-7").expect("Drake is in the catalogue");

@@ -3,8 +3,9 @@
 use std::fmt::Write;
 
 use crate::book::RuleBook;
-use crate::model::{Row, RuleSet};
+use crate::model::{Duty, Row, RuleSet, Trigger, UnknownDefault};
 use crate::quantity::kv_text;
+use crate::words::TableCurrent;
 
 /// Every rule set as Markdown: an overview, then each table with its rows, source and caveats.
 pub fn markdown_guide(book: &RuleBook) -> String {
@@ -75,13 +76,12 @@ fn remark(row: &Row) -> String {
         let counts = if condition.confirmable { "only when confirmed" } else { "never used" };
         format!("`{}`: {} ({counts})", condition.id, condition.says)
     });
-    let label = row.label.clone();
-    let current = (row.current == crate::words::TableCurrent::Dc).then(|| "dc".to_string());
-    [current, label, condition].into_iter().flatten().collect::<Vec<_>>().join("; ")
+    let current = (row.current == TableCurrent::Dc).then(|| "dc".to_string());
+    [current, row.label.clone(), condition].into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
 
 fn unknown(rule: &RuleSet) -> String {
-    let default = |default: &crate::model::UnknownDefault| match default.not_above_kv {
+    let default = |default: &UnknownDefault| match default.not_above_kv {
         Some(not_above_kv) => {
             format!("{} if confirmed to be no more than {}", default.distance.text, kv_text(not_above_kv))
         }
@@ -97,7 +97,7 @@ fn triggers(rule: &RuleSet) -> Vec<String> {
         let over = over.map_or(String::new(), |kv| format!(" over {}", kv_text(kv)));
         over + &up_to.map_or(String::new(), |kv| format!(" up to {}", kv_text(kv)))
     };
-    let text = |t: &crate::model::Trigger| {
+    let text = |t: &Trigger| {
         format!("Inside {}{}: {}: {} ({}).", t.distance.text, range(t.over_kv, t.up_to_kv), t.who, t.does, t.provenance)
     };
     rule.triggers.iter().map(text).collect()
@@ -105,7 +105,7 @@ fn triggers(rule: &RuleSet) -> Vec<String> {
 
 fn duties(rule: &RuleSet) -> Vec<String> {
     let lead = |lead: &Option<String>| lead.as_ref().map_or(String::new(), |lead| format!(", lead time: {lead}"));
-    let text = |d: &crate::model::Duty| {
+    let text = |d: &Duty| {
         format!("Duty of the {}: {}; when: {}{} ({}).", d.who, d.does, d.when, lead(&d.lead_time), d.provenance)
     };
     rule.duties.iter().map(text).collect()

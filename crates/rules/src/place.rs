@@ -5,7 +5,7 @@ use crate::choice::{LimitChoice, OtherRule, Resolution};
 use crate::error::LimitError;
 use crate::model::RuleSet;
 use crate::query::Query;
-use crate::select::{WorkFit, usable, work_fit};
+use crate::select::{self, WorkFit, usable, work_fit};
 use crate::words::{Crew, Scope, Work};
 
 /// A rule that may apply at a place.
@@ -129,16 +129,20 @@ fn knows(rule: &RuleSet, condition: &str) -> bool {
     rule.rows.iter().filter_map(|row| row.condition.as_ref()).any(|known| same(&known.id, condition))
 }
 
-/// A condition must be known to at least one general rule of the place.
+/// A condition must be known to at least one general rule of the place, and must be none that never counts.
 fn conditions_known(levels: &[Vec<Candidate<'_>>], query: &Query) -> Result<(), LimitError> {
     let general = || levels.iter().flatten().filter(|candidate| candidate.fit != Fit::OnlyByName);
-    let strange = query.confirmed.iter().find(|name| !general().any(|candidate| knows(candidate.rule, name)));
-    strange.map_or(Ok(()), |name| {
-        let conditions = general().flat_map(|candidate| &candidate.rule.rows).filter_map(|row| row.condition.as_ref());
-        let known =
-            conditions.filter(|condition| condition.confirmable).map(|condition| condition.id.clone()).collect();
-        Err(LimitError::UnknownCondition { rule: query.name.clone(), condition: name.clone(), known })
-    })
+    for name in &query.confirmed {
+        let Some(candidate) = general().find(|candidate| knows(candidate.rule, name)) else {
+            let conditions =
+                general().flat_map(|candidate| &candidate.rule.rows).filter_map(|row| row.condition.as_ref());
+            let known =
+                conditions.filter(|condition| condition.confirmable).map(|condition| condition.id.clone()).collect();
+            return Err(LimitError::UnknownCondition { rule: query.name.clone(), condition: name.clone(), known });
+        };
+        select::conditions_known(candidate.rule, std::slice::from_ref(name))?;
+    }
+    Ok(())
 }
 
 /// The largest answer, the first of equals, with the others named and their triggers and duties taken over.

@@ -5,9 +5,9 @@ use crate::choice::{Conversion, LimitChoice, Resolution, RowRef, UnknownVoltageB
 use crate::error::LimitError;
 use crate::lookup::{Hit, Indexed, Manner, Miss, Wanted, find};
 use crate::model::{Row, RuleSet, Trigger};
-use crate::quantity::kv_text;
+use crate::quantity::{PrintedLength, kv_text};
 use crate::query::{Query, Voltage};
-use crate::unknown::{Known, Unknown, unknown_voltage};
+use crate::unknown::{HIGHEST_LINE_KV, Known, Unknown, unknown_voltage};
 use crate::words::{
     Basis, Crew, Current, Measured, Origin, Provenance, Purpose, Status, TableCurrent, VoltageBasis, Work,
 };
@@ -108,7 +108,7 @@ pub(crate) fn work_fit(rule: &RuleSet, work: Work) -> Option<WorkFit> {
     }
 }
 
-fn conditions_known(rule: &RuleSet, confirmed: &[String]) -> Result<(), LimitError> {
+pub(crate) fn conditions_known(rule: &RuleSet, confirmed: &[String]) -> Result<(), LimitError> {
     let conditions = || rule.rows.iter().filter_map(|row| row.condition.as_ref());
     for name in confirmed {
         let Some(condition) = conditions().find(|condition| same(&condition.id, name)) else {
@@ -141,7 +141,7 @@ fn known(rule: &RuleSet, query: &Query, given: Given, is_confirmed: bool) -> Res
     let table_kv = conversion.as_ref().map_or(given.voltage_kv, |conversion| conversion.table_kv);
     let hit = find_converted(rule, &rows, query, table_kv, conversion.is_some())
         .map_err(|miss| refusal(rule, table_kv, miss))?;
-    let mut choice = answer(rule, query, &hit);
+    let mut choice = row_answer(rule, query, hit);
     choice.table_voltage_kv = Some(table_kv);
     choice.triggers.retain(|trigger| applies(trigger, table_kv));
     choice.conversions.extend(conversion);
@@ -211,7 +211,8 @@ fn unknown(rule: &RuleSet, query: &Query, not_above_kv: Option<f64>) -> Result<L
     let all_plain_for_any = plain.iter().all(|(_, row)| row.is_for_any_voltage());
     let rows = if for_any && all_plain_for_any { confirmed } else { plain };
     let known = Known { not_above_kv, height_m: query.structure_height_m };
-    let found = unknown_voltage(rule, &rows, known).map_err(|miss| refusal(rule, f64::NAN, miss))?;
+    let found = unknown_voltage(rule, &rows, known)
+        .map_err(|miss| refusal(rule, not_above_kv.unwrap_or(HIGHEST_LINE_KV), miss))?;
     let mut choice = unknown_answer(rule, query, found);
     choice
         .triggers
@@ -221,17 +222,14 @@ fn unknown(rule: &RuleSet, query: &Query, not_above_kv: Option<f64>) -> Result<L
 
 fn unknown_answer(rule: &RuleSet, query: &Query, found: Unknown<'_>) -> LimitChoice {
     let basis = found.basis;
-    let mut choice = blank(rule, query);
-    choice.distance_m = found.length.length_m;
-    choice.printed = found.length.text;
-    choice.printed_unit = found.length.unit;
-    choice.row = found.row.map(|(index, row)| row_ref(index, row));
-    choice.provenance = found.provenance;
+    let row = found.row.map(|(index, row)| row_ref(index, row));
+    let mut choice = answer(rule, query, &found.length, found.provenance);
+    choice.row = row;
     choice.resolutions = found.resolutions;
     choice.unknown_voltage = Some(basis);
-    choice.warnings.insert(0, unknown_warning(basis).into());
+    choice.warnings.push(unknown_warning(basis).into());
     choice.warnings.extend(rule.unknown_voltage.note.clone());
-    warn_of_memory(&mut choice);
+    choice.warnings.extend(standing_warnings(&choice));
     choice
 }
 
@@ -294,15 +292,11 @@ fn convert(table: Basis, given: Given) -> Option<Conversion> {
     }
 }
 
-fn answer(rule: &RuleSet, query: &Query, hit: &Hit<'_>) -> LimitChoice {
-    let mut choice = blank(rule, query);
-    choice.distance_m = hit.length.length_m;
-    choice.printed = hit.length.text.clone();
-    choice.printed_unit = hit.length.unit;
+fn row_answer(rule: &RuleSet, query: &Query, hit: Hit<'_>) -> LimitChoice {
+    let mut choice = answer(rule, query, &hit.length, hit.row.provenance);
     choice.row = Some(row_ref(hit.index, hit.row));
-    choice.provenance = hit.row.provenance;
-    choice.resolutions = hit.resolutions.clone();
-    warn_of_memory(&mut choice);
+    choice.resolutions = hit.resolutions;
+    choice.warnings = standing_warnings(&choice);
     choice
 }
 
@@ -316,26 +310,24 @@ fn row_ref(index: usize, row: &Row) -> RowRef {
     }
 }
 
-fn warn_of_memory(choice: &mut LimitChoice) {
-    if choice.is_from_memory() {
-        choice
-            .warnings
-            .push("part of this row is from memory, not seen in the source; check it before relying on it".into());
-    }
-    if choice.origin == Origin::User {
-        choice.warnings.push("this table was supplied by the user".into());
-    }
-    if choice.measured == Measured::Horizontal {
-        choice.warnings.push("the rule measures this distance horizontally, from below the outermost wire".into());
-    }
+fn standing_warnings(choice: &LimitChoice) -> Vec<String> {
+    let memory = "part of this row is from memory, not seen in the source; check it before relying on it";
+    let user = "this table was supplied by the user";
+    let horizontal = "the rule measures this distance horizontally, from below the outermost wire";
+    let holds = [
+        (choice.is_from_memory(), memory),
+        (choice.origin == Origin::User, user),
+        (choice.measured == Measured::Horizontal, horizontal),
+    ];
+    holds.into_iter().filter(|(holds, _)| *holds).map(|(_, text)| text.to_string()).collect()
 }
 
-/// Everything that the rule itself says; the distance is filled in by the caller.
-fn blank(rule: &RuleSet, query: &Query) -> LimitChoice {
+/// A length with everything that the rule itself says.
+fn answer(rule: &RuleSet, query: &Query, length: &PrintedLength, provenance: Provenance) -> LimitChoice {
     LimitChoice {
-        distance_m: f64::NAN,
-        printed: String::new(),
-        printed_unit: crate::quantity::LengthUnit::Metre,
+        distance_m: length.length_m,
+        printed: length.text.clone(),
+        printed_unit: length.unit,
         measured: rule.measured,
         rule_id: rule.id.clone(),
         place: rule.place.clone(),
@@ -345,7 +337,7 @@ fn blank(rule: &RuleSet, query: &Query) -> LimitChoice {
         force: rule.force,
         who: rule.who.clone(),
         row: None,
-        provenance: rule.provenance,
+        provenance,
         origin: rule.origin,
         work: query.work,
         table_voltage_kv: None,

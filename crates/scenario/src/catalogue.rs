@@ -7,6 +7,7 @@
 use std::fmt;
 
 use serde::Deserialize;
+use wideberth_physics::line::ConductorProperties;
 
 /// The text of the embedded catalogue.
 const EMBEDDED_CSV: &str = include_str!("../../../assets/conductors.csv");
@@ -116,6 +117,18 @@ impl CatalogueEntry {
     #[must_use]
     pub fn stiffness_n(&self) -> f64 {
         self.modulus_pa * self.area_m2
+    }
+
+    /// What the line physics needs of it.
+    #[must_use]
+    pub fn properties(&self) -> ConductorProperties {
+        ConductorProperties {
+            diameter_m: self.diameter_m,
+            mass_kg_per_m: self.mass_kg_per_m,
+            axial_stiffness_n: self.stiffness_n(),
+            expansion_per_k: self.expansion_per_k,
+            rated_strength_n: self.rated_strength_n,
+        }
     }
 
     /// Seen only if every figure that a sag depends on (row, modulus, expansion) was seen.

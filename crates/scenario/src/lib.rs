@@ -23,6 +23,7 @@ pub mod path;
 pub mod problem;
 pub mod quantity;
 pub mod raw;
+pub mod schema;
 pub mod source;
 pub mod structure;
 

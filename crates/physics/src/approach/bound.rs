@@ -3,15 +3,22 @@
 use nalgebra::Vector3;
 
 use super::cell::{Cell, Dimension};
-use super::posed::{Carried, Joints, Posed, Support};
-use super::strand::Curve;
+use super::posed::{Carried, Joints, Posed};
+use super::strand::{Curve, Pair};
+use super::support::{Near, Support, support};
 use crate::line::WireSpan;
 
 /// What rounding in the transcendental functions may cost, m (argued in `docs/theory/certified-search.md`).
 pub const ROUNDING_PAD_M: f64 = 1e-6;
 
 /// How much the linear part of the bound counts, against its remainder, when choosing where to split.
-const LINEAR_WEIGHT: f64 = 0.1;
+const LINEAR_WEIGHT: f64 = 0.05;
+
+/// Planes tried in a cell, each along the nearest points of the pose and state that the one before prefers.
+const PLANES: usize = 2;
+
+/// Another plane is tried while the last one gained this share of what is missing.
+const WORTHWHILE: f64 = 0.1;
 
 /// One body and one span.
 pub struct Candidate<'a> {
@@ -31,10 +38,10 @@ struct Plane {
     support: Support,
     /// Greatest n·d: how much the wire's sag counts toward the body.
     drop: f64,
-    /// Share of the swing's range where n·d is greatest.
-    lean: f64,
     /// Spread of n·d over the swing.
     drop_spread: f64,
+    /// Share of the swing's range where n·d is greatest.
+    lean: f64,
     /// Fraction of the chord where the wire reaches farthest.
     fraction: f64,
 }
@@ -42,13 +49,13 @@ struct Plane {
 /// Room for one body's pose, kept between bounds.
 pub struct Scratch {
     middle: Posed,
-    corner: Posed,
+    preferred: Posed,
 }
 
 impl Candidate<'_> {
     /// Room to work in.
     pub fn scratch(&self) -> Scratch {
-        Scratch { middle: self.carried.blank(), corner: self.carried.blank() }
+        Scratch { middle: self.carried.blank(), preferred: self.carried.blank() }
     }
 
     /// What lies between centre lines and surfaces: radii of body and wire, margins, rounding, m.
@@ -75,27 +82,33 @@ impl Candidate<'_> {
         self.carried.pose(&cell.center, &mut scratch.middle);
         let swing_rad = cell.wire.envelope.swing_rad().center();
         let curve = Curve::new(self.wire.span(), cell.wire.envelope.most(), swing_rad);
-        let pair = curve.close_pair(&scratch.middle.features, cell.from, cell.to, 2);
-        let normal = pair.normal().unwrap_or(-Vector3::z());
-        let mut plane = self.plane(cell, &scratch.middle, &normal);
-        self.prefer(cell, &plane);
-        if plane.lower_m < prune_m
-            && let Some(normal) = self.corner_normal(cell, &plane, &mut scratch.corner)
-        {
-            let second = self.plane(cell, &scratch.middle, &normal);
-            if second.lower_m > plane.lower_m {
-                plane = second;
-                self.prefer(cell, &plane);
+        let mut pair = curve.close_pair(&scratch.middle.features, cell.from, cell.to, 2);
+        let mut best: Option<Plane> = None;
+        for _ in 0..PLANES {
+            let plane = self.plane(cell, &scratch.middle, &pair);
+            let lower_m = plane.lower_m;
+            let gain_m = lower_m - best.as_ref().map_or(f64::NEG_INFINITY, |b| b.lower_m);
+            self.prefer(cell, &plane);
+            pair = self.preferred_pair(cell, &plane, &mut scratch.preferred);
+            if gain_m > 0.0 {
+                best = Some(plane);
+            }
+            if lower_m >= prune_m || gain_m < WORTHWHILE * (prune_m - lower_m) {
+                break;
             }
         }
-        cell.lower_m = cell.lower_m.max(plane.lower_m);
-        cell.split = self.choose_split(cell, &plane);
+        if let Some(plane) = best {
+            cell.lower_m = cell.lower_m.max(plane.lower_m);
+            cell.split = self.choose_split(cell, &plane);
+        }
     }
 
     /// n·p over the body's cell less n·x over the wire's cell, less thicknesses: below every distance in the cell.
-    fn plane(&self, cell: &Cell, middle: &Posed, normal: &Vector3<f64>) -> Plane {
+    fn plane(&self, cell: &Cell, middle: &Posed, pair: &Pair) -> Plane {
         let (span, envelope) = (self.wire.span(), &cell.wire.envelope);
-        let support = self.carried.support(middle, &cell.half, normal);
+        let normal = &pair.normal().unwrap_or(-Vector3::z());
+        let near = Near { distance_m: pair.distance_m(), along: span.chord().normalize() };
+        let support = support(self.carried, middle, &cell.half, normal, &near);
         let drops = envelope.drop_range(span, normal);
         let (reach_m, fraction) = envelope.reach_m(span, normal, drops.high(), cell.from, cell.to);
         let wire_m = normal.dot(&span.from().coords) + reach_m;
@@ -104,23 +117,22 @@ impl Candidate<'_> {
         Plane { lower_m, support, drop: drops.high(), lean, drop_spread: drops.width(), fraction }
     }
 
-    /// Remembers the corner of the cell that the plane's linear part prefers.
+    /// Remembers the pose and state of the cell that the plane prefers.
     fn prefer(&self, cell: &mut Cell, plane: &Plane) {
-        cell.low_joints = 0;
-        for (joint, rate) in plane.support.rates.iter().enumerate() {
-            cell.low_joints |= u16::from(*rate > 0.0) << joint;
-        }
+        let pose =
+            cell.center.iter().zip(&cell.half).zip(&plane.support.at).map(|((center, half), at)| center + half * at);
+        cell.preferred.iter_mut().zip(pose).for_each(|(preferred, value)| *preferred = value);
         cell.prefers_sag = plane.drop > 0.0;
         cell.wind_share = plane.lean;
     }
 
-    /// Direction from the wire to the body at the preferred corner.
-    fn corner_normal(&self, cell: &Cell, plane: &Plane, corner: &mut Posed) -> Option<Vector3<f64>> {
-        self.carried.pose(&cell.corner(), corner);
+    /// Nearest points of wire and body at the pose and state that a plane prefers.
+    fn preferred_pair(&self, cell: &Cell, plane: &Plane, preferred: &mut Posed) -> Pair {
+        self.carried.pose(&cell.preferred, preferred);
         let envelope = &cell.wire.envelope;
         let catenary = if plane.drop > 0.0 { envelope.most() } else { envelope.least() };
-        let curve = Curve::new(self.wire.span(), catenary, envelope.swing_rad().center());
-        curve.close_pair(&corner.features, cell.from, cell.to, 2).normal()
+        let curve = Curve::new(self.wire.span(), catenary, envelope.swing_rad().at(plane.lean));
+        curve.close_pair(&preferred.features, cell.from, cell.to, 2)
     }
 
     /// The dimension that loosens the bound most.
@@ -133,7 +145,7 @@ impl Candidate<'_> {
         };
         for joint in 0..self.carried.joints().len() {
             let linear_m = plane.support.rates[joint].abs() * cell.half[joint];
-            offer(Dimension::Joint(joint as u8), plane.support.remainders_m[joint] + LINEAR_WEIGHT * linear_m);
+            offer(Dimension::Joint(joint as u8), plane.support.looseness_m[joint] + LINEAR_WEIGHT * linear_m);
         }
         for (dimension, looseness_m) in self.state_looseness_m(cell, plane) {
             offer(dimension, looseness_m);
@@ -148,25 +160,46 @@ impl Candidate<'_> {
         if plane.drop < 0.0 { -plane.drop * bulge_m } else { 1e-9 * width }
     }
 
+    /// The sag that the bound takes goes with the longest (or shortest) wire and the heaviest (or lightest) load. It is
+    /// loose where the swing that it takes goes with another load, and by what the envelope itself is loose.
     fn state_looseness_m(&self, cell: &Cell, plane: &Plane) -> [(Dimension, f64); 3] {
-        let (envelope, states) = (&cell.wire.envelope, &cell.wire.states);
-        let most_m = envelope.most().sag_m(plane.fraction);
-        let spread_m = (most_m - envelope.least().sag_m(plane.fraction)) * plane.drop.abs();
-        let swing_m = most_m * plane.drop_spread;
-        let (length_m, load_m) =
-            (spread_m * envelope.length_share(), spread_m * (1.0 - envelope.length_share()) + swing_m);
-        let load = self.wire.strand().load();
-        let wind = states.wind_m_per_s;
-        let wind_n = load.lateral_n_per_m(wind.high(), states.ice_m.high())
-            - load.lateral_n_per_m(wind.low(), states.ice_m.high());
-        let ice_n = load.down_n_per_m(states.ice_m.high()) - load.down_n_per_m(states.ice_m.low());
-        let total_n = wind_n + ice_n;
-        let part = |n: f64| if total_n > 0.0 { load_m * n / total_n } else { 0.0 };
+        let envelope = &cell.wire.envelope;
+        let most_m = envelope.most().sag_m(plane.fraction) * plane.drop.abs();
+        let least_m = envelope.least().sag_m(plane.fraction) * plane.drop.abs();
+        let loaded_m = (most_m - least_m) * (1.0 - envelope.length_share());
+        let load_m = if self.swing_suits_sag(cell, plane) { 0.0 } else { loaded_m };
+        let (wind_share, ice_share) = self.load_shares(cell);
+        let swing_m = LINEAR_WEIGHT * envelope.most().sag_m(plane.fraction) * plane.drop_spread;
+        let linear_m = LINEAR_WEIGHT * (most_m - least_m);
+        let inner_m = most_m * envelope.slack();
+        let (length, load) = (envelope.length_share(), 1.0 - envelope.length_share());
+        let loaded_m = load_m + swing_m + (linear_m + inner_m) * load;
         [
-            (Dimension::Length, LINEAR_WEIGHT * length_m),
-            (Dimension::Wind, LINEAR_WEIGHT * part(wind_n)),
-            (Dimension::Ice, LINEAR_WEIGHT * part(ice_n)),
+            (Dimension::Length, (linear_m + inner_m) * length),
+            (Dimension::Wind, loaded_m * wind_share),
+            (Dimension::Ice, loaded_m * ice_share),
         ]
+    }
+
+    /// How the range of the load divides between wind and ice; zero for both where it is a single load.
+    fn load_shares(&self, cell: &Cell) -> (f64, f64) {
+        let (load, wind, ice) = (self.wire.strand().load(), cell.wire.states.wind_m_per_s, cell.wire.states.ice_m);
+        let push = |v| load.lateral_n_per_m(v, ice.high());
+        let wind_n = push(wind.high()) - push(wind.low());
+        let ice_n = load.down_n_per_m(ice.high()) - load.down_n_per_m(ice.low());
+        let total_n = wind_n + ice_n;
+        if total_n > 1e-12 * load.down_n_per_m(ice.high()) { (wind_n / total_n, ice_n / total_n) } else { (0.0, 0.0) }
+    }
+
+    /// Whether the swing that leans most to the body goes with the load that the bound takes for the sag: the heaviest
+    /// where sag counts toward the body, else the lightest.
+    fn swing_suits_sag(&self, cell: &Cell, plane: &Plane) -> bool {
+        let swing = cell.wire.envelope.swing_rad();
+        let at = swing.at(plane.lean).abs();
+        let heaviest = swing.low().abs().max(swing.high().abs());
+        let lightest = if swing.contains(0.0) { 0.0 } else { swing.low().abs().min(swing.high().abs()) };
+        let wanted = if plane.drop > 0.0 { heaviest } else { lightest };
+        cell.wire.states.ice_m.width() == 0.0 && (at - wanted).abs() <= 1e-12
     }
 }
 

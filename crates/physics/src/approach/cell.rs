@@ -2,7 +2,6 @@
 
 use crate::interval::Interval;
 use crate::line::{Envelope, StateBox};
-use crate::machine::MAX_JOINTS;
 
 use super::posed::Joints;
 
@@ -40,8 +39,8 @@ pub struct Cell {
     pub wire: std::sync::Arc<WireBox>,
     /// Where to split next.
     pub split: Dimension,
-    /// Joints whose preferred end is the lower one (a bit each).
-    pub low_joints: u16,
+    /// The pose that the bound prefers.
+    pub preferred: Joints,
     /// Whether the wire prefers more sag there.
     pub prefers_sag: bool,
     /// Share of the wind's range that it prefers, 0..1.
@@ -55,20 +54,6 @@ pub struct WireBox {
     pub states: StateBox,
     /// Bounds.
     pub envelope: Envelope,
-}
-
-const _: () = assert!(MAX_JOINTS <= 16, "low_joints has a bit per joint");
-
-impl Cell {
-    /// The corner of the joint box that the linear part of the bound prefers.
-    pub fn corner(&self) -> Joints {
-        let mut corner = self.center;
-        for (joint, value) in corner.iter_mut().enumerate() {
-            let low = self.low_joints >> joint & 1 == 1;
-            *value += if low { -self.half[joint] } else { self.half[joint] };
-        }
-        corner
-    }
 }
 
 /// The two halves of a range.

@@ -5,8 +5,10 @@ mod cell;
 mod hull;
 mod posed;
 mod probe;
+mod quadratic;
 mod search;
 mod strand;
+mod support;
 mod types;
 
 pub use hull::{PlacedFeature, nearest_on_hull};

@@ -1,4 +1,4 @@
-//! One body of a machine, made ready for fast evaluation: its placed features, joint axes and bounds in a box of poses.
+//! One body of a machine, made ready for fast evaluation: its placed features and joint axes.
 
 use nalgebra::{Isometry3, Point3, Vector3};
 
@@ -25,18 +25,22 @@ struct CarriedFrame<'a> {
     joint: Option<usize>,
 }
 
-struct CarriedFeature<'a> {
+/// A feature and what moves it.
+pub struct CarriedFeature<'a> {
     feature: &'a Feature,
     frame: usize,
     /// From the feature's frame up to the site: the joints and plumb points on the way.
-    steps: Vec<Step>,
+    pub steps: Vec<Step>,
 }
 
+/// One joint or plumb point above a feature.
 #[derive(Clone, Copy)]
-enum Step {
+pub enum Step {
+    /// A hinge, by its joint.
     Hinge(usize),
+    /// A slide, by its joint.
     Slide(usize),
-    /// Index of the plumb frame.
+    /// A plumb frame, by its index.
     Plumb(usize),
 }
 
@@ -45,19 +49,17 @@ pub struct Posed {
     /// Its features.
     pub features: Vec<PlacedFeature>,
     frames: Vec<Isometry3<f64>>,
-    axes: [Vector3<f64>; MAX_JOINTS],
-    origins: [Point3<f64>; MAX_JOINTS],
+    /// Axis of each joint, site frame.
+    pub axes: [Vector3<f64>; MAX_JOINTS],
+    /// A point of each joint's axis, m.
+    pub origins: [Point3<f64>; MAX_JOINTS],
 }
 
-/// A lower bound of n·p over the points p of a body in a box of poses.
-#[derive(Clone, Copy, Debug)]
-pub struct Support {
-    /// The bound, m.
-    pub lower_m: f64,
-    /// Derivative by each joint at the centre, for the feature that gives the bound.
-    pub rates: Joints,
-    /// Part of the remainder that each joint causes, m.
-    pub remainders_m: Joints,
+impl Posed {
+    /// Where a plumb frame hangs, m.
+    pub fn hang_point(&self, frame: usize) -> Point3<f64> {
+        self.frames[frame].translation.vector.into()
+    }
 }
 
 impl<'a> Carried<'a> {
@@ -97,6 +99,11 @@ impl<'a> Carried<'a> {
     /// Joint numbers of the machine that the body depends on.
     pub fn joints(&self) -> &[usize] {
         &self.joints
+    }
+
+    /// Its features, in order.
+    pub fn features(&self) -> &[CarriedFeature<'a>] {
+        &self.features
     }
 
     /// Working ranges of those joints.
@@ -152,22 +159,6 @@ impl<'a> Carried<'a> {
         };
         (root, self.features.iter().map(reach).fold(0.0, f64::max) + self.body.radius_m)
     }
-
-    /// Lower bound of n·p over all points p of the hull (its radius not counted) in the box `posed centre ± half`.
-    ///
-    /// To second order, with the remainder over the whole box: for a hinge i before a hinge j the second derivative of p
-    /// is at most the distance of p from axis j, for a hinge before a slide 1, else 0. The distance from an axis grows
-    /// over the box by at most what the joints after it can move p. See `docs/theory/certified-search.md`.
-    pub fn support(&self, posed: &Posed, half: &Joints, normal: &Vector3<f64>) -> Support {
-        let mut best = Support { lower_m: f64::INFINITY, rates: [0.0; MAX_JOINTS], remainders_m: [0.0; MAX_JOINTS] };
-        for (carried, placed) in self.features.iter().zip(&posed.features) {
-            let support = feature_support(carried, placed, posed, half, normal);
-            if support.lower_m < best.lower_m {
-                best = support;
-            }
-        }
-        best
-    }
 }
 
 fn step(carried: &CarriedFrame, index: usize) -> Option<Step> {
@@ -183,117 +174,5 @@ fn slide_m(motion: &Motion) -> f64 {
     match motion {
         Motion::Slide { range_m, .. } => range_m.low().abs().max(range_m.high().abs()),
         _ => 0.0,
-    }
-}
-
-fn feature_support(
-    carried: &CarriedFeature,
-    placed: &PlacedFeature,
-    posed: &Posed,
-    half: &Joints,
-    normal: &Vector3<f64>,
-) -> Support {
-    let mut support = point_support(carried, placed, posed, half, normal);
-    if placed.ring_m > 0.0 {
-        widen_by_ring(&mut support, carried, placed, posed, half, normal);
-    }
-    let linear: f64 = support.rates.iter().zip(half).map(|(rate, h)| rate.abs() * h).sum();
-    support.lower_m -= linear;
-    support
-}
-
-/// n·p at the centre less the remainder; the linear part is left to the caller.
-fn point_support(
-    carried: &CarriedFeature,
-    placed: &PlacedFeature,
-    posed: &Posed,
-    half: &Joints,
-    normal: &Vector3<f64>,
-) -> Support {
-    let mut support =
-        Support { lower_m: normal.dot(&placed.at.coords), rates: [0.0; MAX_JOINTS], remainders_m: [0.0; MAX_JOINTS] };
-    let mut moved = placed.at;
-    // How far the joints passed so far can move the point within the box.
-    let mut travel_m = 0.0;
-    for step in &carried.steps {
-        match *step {
-            Step::Plumb(frame) => {
-                moved = posed.frames[frame].translation.vector.into();
-                travel_m = 0.0;
-            }
-            Step::Slide(joint) => {
-                support.rates[joint] = normal.dot(&posed.axes[joint]);
-                travel_m += half[joint];
-            }
-            Step::Hinge(joint) => {
-                let velocity = posed.axes[joint].cross(&(moved - posed.origins[joint]));
-                support.rates[joint] = normal.dot(&velocity);
-                let radius_m = velocity.norm() + travel_m;
-                support.remainders_m[joint] = half[joint] * (0.5 * radius_m * half[joint] + travel_m);
-                travel_m += radius_m * half[joint];
-            }
-        }
-    }
-    support.lower_m -= support.remainders_m.iter().sum::<f64>();
-    support
-}
-
-/// Subtracts R·|n × a| over the box, a the ring's axis: how far the ring reaches beyond its centre against n.
-///
-/// With v = n × a: |v + δ| ≤ |v| + v·δ/|v| + |δ|²/(2|v|), or |v| + |δ| where |v| is small, and never above 1.
-fn widen_by_ring(
-    support: &mut Support,
-    carried: &CarriedFeature,
-    placed: &PlacedFeature,
-    posed: &Posed,
-    half: &Joints,
-    normal: &Vector3<f64>,
-) {
-    let along = normal.dot(&placed.axis);
-    let across = normal.cross(&placed.axis).norm();
-    let mut slopes: Joints = [0.0; MAX_JOINTS];
-    let (mut turn, mut remainder) = (0.0, 0.0);
-    for step in &carried.steps {
-        match *step {
-            Step::Plumb(_) => break,
-            Step::Slide(_) => {}
-            Step::Hinge(joint) => {
-                let velocity = posed.axes[joint].cross(&placed.axis);
-                slopes[joint] = along * normal.dot(&velocity);
-                let rate = velocity.norm() + turn;
-                remainder += half[joint] * (0.5 * rate * half[joint] + turn);
-                turn += rate * half[joint];
-            }
-        }
-    }
-    let ring_m = placed.ring_m;
-    let linear = |rates: &Joints| -> f64 { rates.iter().zip(half).map(|(rate, h)| rate.abs() * h).sum() };
-    let mut smooth = support.rates;
-    if across > 0.0 {
-        smooth.iter_mut().zip(&slopes).for_each(|(rate, slope)| *rate += ring_m * slope / across);
-    }
-    let smooth_m = across + remainder + turn * turn / (2.0 * across);
-    let rough_m = (across + turn + remainder).min(1.0);
-    if across > 0.0 && ring_m * smooth_m + linear(&smooth) <= ring_m * rough_m + linear(&support.rates) {
-        support.rates = smooth;
-        support.lower_m -= ring_m * smooth_m;
-        spread(&mut support.remainders_m, carried, half, ring_m * (smooth_m - across));
-    } else {
-        support.lower_m -= ring_m * rough_m;
-        spread(&mut support.remainders_m, carried, half, ring_m * (rough_m - across));
-    }
-}
-
-/// Shares a remainder among the hinges that turn a ring, by their half-widths.
-fn spread(remainders_m: &mut Joints, carried: &CarriedFeature, half: &Joints, amount_m: f64) {
-    let hinges = || {
-        carried.steps.iter().take_while(|s| !matches!(s, Step::Plumb(_))).filter_map(|s| match s {
-            Step::Hinge(joint) => Some(*joint),
-            _ => None,
-        })
-    };
-    let total: f64 = hinges().map(|j| half[j]).sum();
-    if total > 0.0 {
-        hinges().for_each(|j| remainders_m[j] += amount_m * half[j] / total);
     }
 }

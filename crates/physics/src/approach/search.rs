@@ -150,7 +150,7 @@ impl<'a> Search<'a> {
             (center[joint], half[joint]) = (range.center(), range.half_width());
         }
         let wire = Arc::new(WireBox { states: *wire.states(), envelope: *wire.envelope() });
-        let (split, low_joints, prefers_sag, wind_share) = (Dimension::Along, 0, true, 0.5);
+        let (split, preferred, prefers_sag, wind_share) = (Dimension::Along, center, true, 0.5);
         self.add(Cell {
             candidate,
             lower_m: 0.0,
@@ -160,13 +160,13 @@ impl<'a> Search<'a> {
             to: 1.0,
             wire,
             split,
-            low_joints,
+            preferred,
             prefers_sag,
             wind_share,
         })
     }
 
-    /// Bounds a new cell, tries its preferred corner, and queues it unless it cannot matter.
+    /// Bounds a new cell, tries its preferred pose, and queues it unless it cannot matter.
     fn add(&mut self, mut cell: Cell) -> Result<(), ApproachError> {
         let candidate = cell.candidate as usize;
         let prune_m = self.prune_m();
@@ -177,7 +177,7 @@ impl<'a> Search<'a> {
             self.dropped_m = self.dropped_m.min(cell.lower_m);
             return Ok(());
         }
-        self.try_corner(&cell)?;
+        self.try_preferred(&cell)?;
         let lower_m = cell.lower_m;
         let index = self.keep(cell);
         self.enqueue(lower_m, Waiting::Cell(index));
@@ -226,10 +226,10 @@ impl<'a> Search<'a> {
         Ok(pair)
     }
 
-    /// An upper bound from the cell's preferred corner; polished now and then.
-    fn try_corner(&mut self, cell: &Cell) -> Result<(), ApproachError> {
+    /// An upper bound from the cell's preferred pose; polished now and then.
+    fn try_preferred(&mut self, cell: &Cell) -> Result<(), ApproachError> {
         let probe = Probe::new(&self.candidates[cell.candidate as usize]);
-        let trial = probe.trial(&cell.corner(), &probe.preferred_state(cell))?;
+        let trial = probe.trial(&cell.preferred, &probe.preferred_state(cell))?;
         let better = trial.distance_m < self.upper_m();
         if better {
             self.best = Some((cell.candidate, trial));

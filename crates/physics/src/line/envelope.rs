@@ -52,6 +52,8 @@ pub struct Envelope {
     radius_m: f64,
     /// Part of the spread of sag that the unstretched length causes, 0..1; the rest is load.
     length_share: f64,
+    /// Relative looseness of the two curves against the states that they stand for.
+    slack: f64,
 }
 
 /// Range of the load over a box of wind and ice.
@@ -89,6 +91,12 @@ impl Envelope {
     #[must_use]
     pub fn length_share(&self) -> f64 {
         self.length_share
+    }
+
+    /// Relative looseness of the two curves against the states that they stand for; a hint for splitting.
+    #[must_use]
+    pub fn slack(&self) -> f64 {
+        self.slack
     }
 
     /// Range of n·d over the swing range, for a direction `normal`: d is the direction in which the wire sags.
@@ -168,7 +176,8 @@ impl Strand {
             least: Catenary::with_constant(middle, least_a, strain.high())?,
             swing_rad,
             radius_m: self.load().radius_m(states.ice_m.high()),
-            length_share: length_share(states, strain),
+            length_share: length_share(states, load, strain),
+            slack: 2.0 * spread + tilted.run_m / upright.run_m - 1.0 + strain.width(),
         })
     }
 
@@ -200,8 +209,9 @@ fn chord_spread(upright: Chord, tilted: Chord, a_low_m: f64, strain: f64) -> f64
     curvature + strain * (curvature + tilted.run_m / upright.run_m - 1.0)
 }
 
-fn length_share(states: &StateBox, strain: Interval) -> f64 {
+/// Part of the spread of sag that comes from unstretched length rather than from load, by the stretch that each causes.
+fn length_share(states: &StateBox, load_n_per_m: Interval, strain: Interval) -> f64 {
     let length_m = states.unstretched_m.width();
-    let stretch_m = states.unstretched_m.high() * strain.width();
+    let stretch_m = states.unstretched_m.high() * strain.high() * load_n_per_m.width() / load_n_per_m.high();
     if length_m + stretch_m > 0.0 { length_m / (length_m + stretch_m) } else { 0.0 }
 }

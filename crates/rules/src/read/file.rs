@@ -3,7 +3,7 @@
 use super::check;
 use super::json::Json;
 use super::node::{Fields, Node, Problems};
-use crate::error::{Fault, TableErrors};
+use crate::error::{Fault, Problem, TableErrors};
 use crate::model::{
     Condition, Distance, Duty, Edge, OtherPrint, PerHeight, PerKv, Row, RuleSet, Trigger, UnknownDefault,
     UnknownVoltage,
@@ -60,18 +60,18 @@ const ROW_KEYS: &[&str] = &[
     "provenance",
 ];
 
-/// Reads a file of tables; each rule set comes with its JSON path.
-pub(crate) fn rule_sets(
-    text: &str,
-    origin: Origin,
-) -> Result<(Vec<(String, RuleSet)>, Vec<crate::error::Problem>), TableErrors> {
+/// Rule sets with their JSON paths.
+type Found = Vec<(String, RuleSet)>;
+
+/// Reads a file of tables: what could be read, and every problem.
+pub(crate) fn rule_sets(text: &str, origin: Origin) -> Result<(Found, Vec<Problem>), TableErrors> {
     let json = Json::parse(text)?;
     let problems = Problems::default();
     let rules = file(&Node { json: &json, path: "$".into(), problems: &problems }, origin);
     Ok((rules.unwrap_or_default(), problems.into_vec()))
 }
 
-fn file(node: &Node<'_>, origin: Origin) -> Option<Vec<(String, RuleSet)>> {
+fn file(node: &Node<'_>, origin: Origin) -> Option<Found> {
     let fields = node.object(FILE_KEYS)?;
     format_and_version(&fields);
     fields.text("title");

@@ -82,7 +82,7 @@ impl Candidate<'_> {
         self.carried.pose(&cell.center, &mut scratch.middle);
         let swing_rad = cell.wire.envelope.swing_rad().center();
         let curve = Curve::new(self.wire.span(), cell.wire.envelope.most(), swing_rad);
-        let mut pair = curve.close_pair(&scratch.middle.features, cell.from, cell.to, 2);
+        let mut pair = curve.close_pair(&scratch.middle.features, cell.from, cell.to, 6);
         let mut best: Option<Plane> = None;
         for _ in 0..PLANES {
             let plane = self.plane(cell, &scratch.middle, &pair);
@@ -132,7 +132,7 @@ impl Candidate<'_> {
         let envelope = &cell.wire.envelope;
         let catenary = if plane.drop > 0.0 { envelope.most() } else { envelope.least() };
         let curve = Curve::new(self.wire.span(), catenary, envelope.swing_rad().at(plane.lean));
-        curve.close_pair(&preferred.features, cell.from, cell.to, 2)
+        curve.close_pair(&preferred.features, cell.from, cell.to, 6)
     }
 
     /// The dimension that loosens the bound most.

@@ -1,0 +1,126 @@
+//! The one table of what each quantity may be: name, dimension, least and greatest value, words. Checks, JSON Schema and
+//! docs all read it.
+
+use crate::quantity::Dimension;
+
+/// The range that a quantity can sensibly have.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bound {
+    /// Its name, as the docs and the schema call it.
+    pub name: &'static str,
+    /// What it measures.
+    pub dimension: Dimension,
+    /// Least value, in `unit`.
+    pub min: f64,
+    /// Greatest value, in `unit`.
+    pub max: f64,
+    /// Unit of the ends, as written in files; empty for plain numbers.
+    pub unit: &'static str,
+    /// What it is.
+    pub words: &'static str,
+}
+
+/// A kind of quantity with a row in the table.
+pub trait Bounded {
+    /// Its row.
+    const BOUND: Bound;
+}
+
+macro_rules! bounds {
+    ($($kind:ident = $name:literal, $dimension:ident, $min:literal .. $max:literal, $unit:literal, $words:literal;)+) => {
+        $(
+            #[doc = concat!("Kind of quantity: ", $words, ".")]
+            #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+            pub struct $kind;
+
+            impl Bounded for $kind {
+                const BOUND: Bound = Bound {
+                    name: $name, dimension: Dimension::$dimension, min: $min, max: $max, unit: $unit, words: $words,
+                };
+            }
+        )+
+
+        /// Every row.
+        pub const ALL: &[Bound] = &[$($kind::BOUND),+];
+    };
+}
+
+bounds! {
+    Coordinate = "coordinate", Length, -100000.0 .. 100000.0, "m", "place on the map, east or north of the site's origin";
+    Level = "ground level", Length, -10000.0 .. 10000.0, "m", "level of the ground above the site's zero";
+    AttachmentHeight = "attachment height", Length, 0.5 .. 500.0, "m", "height of a wire's attachment above the ground of its support";
+    Offset = "offset", Length, -100.0 .. 100.0, "m", "sideways place of an attachment along the crossarm";
+    AttachmentTolerance = "attachment tolerance", Length, 0.0 .. 5.0, "m", "how far attachments may lie from where they are stated";
+    WireHeight = "wire height", Length, 0.0 .. 500.0, "m", "measured height of a wire above the ground";
+    HeightTolerance = "height tolerance", Length, 0.0 .. 50.0, "m", "tolerance of a measured height";
+    Along = "distance along", Length, 0.0 .. 5000.0, "m", "distance along the map from the first support of a span";
+    ConductorTemperature = "conductor temperature", Temperature, -60.0 .. 250.0, "degC", "temperature of a wire";
+    WindSpeed = "wind speed", Speed, 0.0 .. 90.0, "m/s", "wind speed, gusts included";
+    Bearing = "bearing", Angle, -360.0 .. 360.0, "deg", "direction on the map, clockwise from north";
+    Ice = "ice thickness", Length, 0.0 .. 0.1, "m", "radial ice on a wire";
+    IceDensity = "ice density", Density, 100.0 .. 950.0, "kg/m3", "density of ice on a wire";
+    AirDensity = "air density", Density, 0.5 .. 1.6, "kg/m3", "density of the air";
+    Drag = "drag coefficient", Number, 0.3 .. 2.0, "", "drag coefficient of a wire";
+    LineVoltage = "voltage", Voltage, 1.0 .. 2000000.0, "V", "voltage of a line";
+    StatedDistance = "stated distance", Length, 0.1 .. 200.0, "m", "distance that somebody stated in writing";
+    Diameter = "conductor diameter", Length, 0.001 .. 0.1, "m", "outside diameter of a wire";
+    LinearMass = "conductor mass", LinearMass, 0.005 .. 20.0, "kg/m", "mass of a wire per length";
+    Modulus = "modulus", Pressure, 5.0 .. 250.0, "GPa", "final modulus of elasticity of the whole section";
+    MetalArea = "metal area", Area, 1.0 .. 5000.0, "mm2", "area of all metal in the section";
+    Expansion = "thermal expansion", Expansion, 0.000001 .. 0.00005, "/degC", "coefficient of linear thermal expansion";
+    Strength = "rated strength", Force, 100.0 .. 2000000.0, "N", "rated tensile strength";
+    Tension = "horizontal tension", Force, 1.0 .. 2000000.0, "N", "horizontal tension of a wire";
+    StrengthShare = "share of strength", Ratio, 0.1 .. 100.0, "%", "horizontal tension as a share of the rated strength";
+    RelativeTolerance = "relative tolerance", Ratio, 0.0 .. 50.0, "%", "tolerance as a share of the value";
+    PermanentStrain = "permanent strain", Ratio, -0.1 .. 1.0, "%", "permanent stretch gained since the wire was known";
+    Slope = "ground slope", Angle, 0.0 .. 30.0, "deg", "steepness of the ground";
+    SettingOut = "setting-out tolerance", Length, 0.0 .. 50.0, "m", "how far a machine may stand from where it should";
+    HeadingTolerance = "heading tolerance", Angle, 0.0 .. 180.0, "deg", "how far a heading may be off, either way";
+    JointAngle = "joint angle", Angle, -720.0 .. 720.0, "deg", "turn of a hinge";
+    JointTravel = "joint travel", Length, -1000.0 .. 1000.0, "m", "travel of a slide";
+    OverrunAngle = "overrun angle", Angle, 0.0 .. 90.0, "deg", "how far a hinge runs on when stopped";
+    OverrunTravel = "overrun travel", Length, 0.0 .. 50.0, "m", "how far a slide runs on when stopped";
+    Deflection = "deflection", Length, 0.0 .. 50.0, "m", "how far a part may bend from where it should be";
+    RopeLength = "rope length", Length, 0.0 .. 500.0, "m", "length of rope from the hang point to the hook";
+    Swing = "swing", Angle, 0.0 .. 89.0, "deg", "greatest angle of a hanging rope from the plumb line";
+    YawAngle = "yaw", Angle, -360.0 .. 360.0, "deg", "turn of a hanging load about the rope";
+    BodyCoordinate = "part coordinate", Length, -1000.0 .. 1000.0, "m", "place of a point in a machine's frame";
+    BodyRadius = "part radius", Length, 0.0 .. 100.0, "m", "radius of a part of a machine or load";
+    AxisNumber = "axis component", Number, -1.0 .. 1.0, "", "component of an axis";
+    SearchTolerance = "search tolerance", Length, 0.0001 .. 1.0, "m", "width of the bracket at which the search stops";
+    StructureHeight = "structure height", Length, 0.0 .. 500.0, "m", "height of a structure, for rules that depend on it";
+}
+
+/// The row with this name.
+#[must_use]
+pub fn find(name: &str) -> Option<&'static Bound> {
+    ALL.iter().find(|bound| bound.name == name)
+}
+
+impl Bound {
+    /// The range in words, such as `0 m to 500 m`.
+    #[must_use]
+    pub fn range(&self) -> String {
+        let Self { min, max, unit, .. } = self;
+        if unit.is_empty() { format!("{min} to {max}") } else { format!("{min} {unit} to {max} {unit}") }
+    }
+
+    /// An example of how to write it.
+    #[must_use]
+    pub fn example(&self) -> String {
+        self.dimension.example().to_string()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rows_are_distinct_and_ordered() {
+        for (index, bound) in ALL.iter().enumerate() {
+            assert!(bound.min < bound.max, "{}", bound.name);
+            assert!(ALL[..index].iter().all(|other| other.name != bound.name), "{}", bound.name);
+        }
+    }
+}

@@ -1,0 +1,52 @@
+//! What a scenario may refer to: the catalogue, the machine library, the tables of limits, and files of the user's own.
+
+use wideberth_rules::RuleBook;
+
+use crate::catalogue::{Catalogue, CatalogueError};
+use crate::machine::Library;
+
+/// How a file that a scenario names is read: from its name to its text, or to the reason why not.
+pub type ReadFile<'a> = dyn Fn(&str) -> Result<String, String> + 'a;
+
+/// What a scenario may refer to.
+pub struct Context<'a> {
+    /// Conductors.
+    pub catalogue: Catalogue,
+    /// Machines.
+    pub machines: Library,
+    /// Limits of approach.
+    pub rules: RuleBook,
+    read_file: Box<ReadFile<'a>>,
+}
+
+impl<'a> Context<'a> {
+    /// What comes with the program, and a way to read files; names are relative to the scenario's folder.
+    ///
+    /// # Errors
+    /// When the built-in catalogue is faulty, which a test rules out.
+    pub fn embedded(read_file: impl Fn(&str) -> Result<String, String> + 'a) -> Result<Self, CatalogueError> {
+        let catalogue = Catalogue::embedded()?;
+        Ok(Self {
+            catalogue,
+            machines: Library::embedded(),
+            rules: RuleBook::embedded(),
+            read_file: Box::new(read_file),
+        })
+    }
+
+    /// What comes with the program; scenarios that name files are refused.
+    ///
+    /// # Errors
+    /// As [`Context::embedded`].
+    pub fn without_files() -> Result<Self, CatalogueError> {
+        Self::embedded(|_| Err("files cannot be read here".into()))
+    }
+
+    /// The text of a file that the scenario names.
+    ///
+    /// # Errors
+    /// Why it cannot be read, in words.
+    pub fn read(&self, name: &str) -> Result<String, String> {
+        (self.read_file)(name)
+    }
+}

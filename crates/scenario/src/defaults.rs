@@ -1,0 +1,47 @@
+//! Values that hold where a scenario leaves something out. Each one taken is listed in the job, so that reports show it.
+
+use crate::here::Here;
+use crate::job::DefaultTaken;
+use crate::quantity::Quantity;
+
+/// Density of glaze ice, kg/m³ (common practice: 57 lb/ft³).
+pub const ICE_DENSITY_KG_PER_M3: f64 = 913.0;
+/// Density of air at 15 °C at sea level, kg/m³ (ISO 2533, standard atmosphere).
+pub const AIR_DENSITY_KG_PER_M3: f64 = 1.225;
+/// Drag coefficient of a stranded wire (common practice).
+pub const DRAG: f64 = 1.0;
+/// How far attachments may be off, m (common practice for heights taken from the ground).
+pub const ATTACHMENT_TOLERANCE_M: f64 = 0.2;
+/// How far a machine may stand from its place, m (common practice for setting out by tape).
+pub const SETTING_OUT_M: f64 = 0.5;
+/// How far a heading may be off, degrees (common practice for setting out by eye).
+pub const HEADING_TOLERANCE_DEG: f64 = 5.0;
+
+/// The defaults taken so far.
+#[derive(Debug, Default)]
+pub(crate) struct Defaults(pub Vec<DefaultTaken>);
+
+impl Defaults {
+    /// The given value in SI, or else a default, which is noted.
+    pub fn take<B>(
+        &mut self,
+        given: Option<&Quantity<B>>,
+        here: &Here<'_>,
+        default: f64,
+        value: &str,
+        words: &str,
+    ) -> f64 {
+        given.map_or_else(
+            || {
+                self.note(here, value, words);
+                default
+            },
+            |quantity| quantity.si,
+        )
+    }
+
+    /// Notes a default.
+    pub fn note(&mut self, here: &Here<'_>, value: &str, words: &str) {
+        self.0.push(DefaultTaken { path: here.path.to_string(), value: value.into(), words: words.into() });
+    }
+}

@@ -1,0 +1,186 @@
+//! What a scenario becomes: a study for the physics, a limit for each pairing, and everything that reports say about them.
+
+use nalgebra::{Point2, Point3};
+use wideberth_physics::approach::Options;
+use wideberth_physics::line::Conditions;
+use wideberth_physics::study::Study;
+use wideberth_rules::{Crew, LimitChoice, Voltage, Work};
+
+/// A scenario that was found possible.
+#[derive(Clone, Debug)]
+pub struct Job {
+    /// What the job is.
+    pub title: String,
+    /// Free text of the scenario.
+    pub note: Option<String>,
+    /// Lines, machines and pairings for the physics.
+    pub study: Study,
+    /// What is known of each line, in the order of the study.
+    pub lines: Vec<LineInfo>,
+    /// What is known of each machine, in the order of the study.
+    pub machines: Vec<MachineInfo>,
+    /// The limit of each pairing, in the order of the study.
+    pub limits: Vec<Limit>,
+    /// What the scenario leaves out and what was taken instead.
+    pub defaults_taken: Vec<DefaultTaken>,
+    /// Places at which the height of each wire is of interest.
+    pub sag_points: Vec<SagPoint>,
+    /// How hard to search.
+    pub options: Options,
+}
+
+/// A line, for reports.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LineInfo {
+    /// Name.
+    pub name: String,
+    /// Its voltage.
+    pub voltage: Voltage,
+    /// The conditions that hold for it.
+    pub conditions: Conditions,
+    /// Supports in order.
+    pub supports: Vec<SupportInfo>,
+    /// Wires, in the order of the study.
+    pub wires: Vec<WireInfo>,
+}
+
+/// A support, for reports.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SupportInfo {
+    /// Name.
+    pub name: String,
+    /// Its foot in the site frame, m.
+    pub foot: Point3<f64>,
+}
+
+/// A wire, for reports.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WireInfo {
+    /// Name.
+    pub name: String,
+    /// What it is made of.
+    pub conductor: ConductorInfo,
+    /// Its voltage: its own, or the line's.
+    pub voltage: Voltage,
+    /// How its tautness is known, in words.
+    pub known_by: String,
+    /// How far its attachments may be off, m.
+    pub attachment_tolerance_m: f64,
+}
+
+/// A conductor, for reports.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ConductorInfo {
+    /// Id in the catalogue, or the name that the scenario gives.
+    pub name: String,
+    /// Where its data come from.
+    pub source: String,
+    /// Whether its data, or a part of them, are written from memory.
+    pub from_memory: bool,
+}
+
+/// A machine, for reports.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MachineInfo {
+    /// Name in the scenario.
+    pub name: String,
+    /// Id of its description.
+    pub id: String,
+    /// Name of its description.
+    pub title: String,
+    /// What it is, its reference point, what its joints mean.
+    pub about: String,
+    /// Where its figures come from, with how well each source is known.
+    pub sources: Vec<String>,
+    /// What it does.
+    pub work: Work,
+    /// Who does it.
+    pub crew: Crew,
+    /// Its joints, in the order of a pose of the study's machine.
+    pub joints: Vec<JointInfo>,
+    /// Its reference point in the site frame, m.
+    pub position: Point3<f64>,
+}
+
+/// A joint, for reports.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JointInfo {
+    /// Name.
+    pub name: String,
+    /// Unit of its values in a pose.
+    pub unit: JointUnit,
+}
+
+/// Unit of the values of a joint.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum JointUnit {
+    /// Radians: a hinge.
+    Radian,
+    /// Metres: a slide.
+    Metre,
+}
+
+/// The distance that a pairing must keep, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limit {
+    /// The distance, m.
+    pub distance_m: f64,
+    /// Where it comes from.
+    pub basis: LimitBasis,
+    /// What the reader should know.
+    pub notes: Vec<String>,
+}
+
+/// Where a limit comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub enum LimitBasis {
+    /// A rule.
+    Rule(Box<LimitChoice>),
+    /// A distance that somebody stated in writing.
+    Stated {
+        /// Who stated it.
+        stated_by: String,
+        /// What the rule says, where one applies; never more than the stated distance.
+        rule: Option<Box<LimitChoice>>,
+    },
+}
+
+impl Limit {
+    /// The rule behind it, or beside the stated distance.
+    #[must_use]
+    pub fn rule(&self) -> Option<&LimitChoice> {
+        match &self.basis {
+            LimitBasis::Rule(choice) => Some(choice),
+            LimitBasis::Stated { rule, .. } => rule.as_deref(),
+        }
+    }
+
+    /// One line that says where the distance comes from.
+    #[must_use]
+    pub fn source_line(&self) -> String {
+        match &self.basis {
+            LimitBasis::Rule(choice) => choice.provenance_line(),
+            LimitBasis::Stated { stated_by, .. } => format!("stated in writing: {stated_by}"),
+        }
+    }
+}
+
+/// A value that the scenario leaves out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DefaultTaken {
+    /// Where it would stand, such as `machines[0].setting_out_tolerance`.
+    pub path: String,
+    /// The value that was taken, with its unit.
+    pub value: String,
+    /// What it means.
+    pub words: String,
+}
+
+/// A place at which the height of each wire is of interest.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SagPoint {
+    /// Name.
+    pub name: String,
+    /// Place on the map, m: east, north.
+    pub at: Point2<f64>,
+}

@@ -1,0 +1,146 @@
+//! One wire: attachments in space, spans, conductor, tautness, states.
+
+use nalgebra::{Point3, Vector2};
+use wideberth_physics::interval::Interval;
+use wideberth_physics::line::{Conditions, Conductor, KnownError, Span, SpanError, Wire, WireDescription, WireError};
+
+use super::known;
+use crate::code::Code;
+use crate::defaults::{ATTACHMENT_TOLERANCE_M, Defaults};
+use crate::here::Here;
+use crate::problem::{Problem, Problems};
+use crate::raw::{RawSupport, RawWire};
+
+/// A wire as lowered.
+pub(super) struct Lowered {
+    pub wire: Wire,
+    pub tolerance_m: f64,
+}
+
+/// Supports of a line with the directions of their crossarms.
+pub(super) struct Row<'a> {
+    pub supports: &'a [RawSupport],
+    /// Unit vector to the right of each, on the map.
+    pub right: &'a [Vector2<f64>],
+}
+
+pub(super) fn lower(
+    raw: &RawWire,
+    row: &Row<'_>,
+    conductor: Conductor,
+    conditions: &Conditions,
+    here: &Here<'_>,
+    defaults: &mut Defaults,
+) -> Result<Lowered, Problems> {
+    let spans = spans(raw, row, here)?;
+    let known_by = known::lower(&raw.known_by, row.supports, &here.key("known_by"))?;
+    let words = "how far attachments may be off from where they are stated";
+    let position_tolerance_m = defaults.take(
+        raw.attachment_tolerance.as_ref(),
+        &here.key("attachment_tolerance"),
+        ATTACHMENT_TOLERANCE_M,
+        "0.2 m",
+        words,
+    );
+    let permanent_strain = match &raw.permanent_strain {
+        Some(strain) => strain.si,
+        None => {
+            defaults.note(
+                &here.key("permanent_strain"),
+                "0 %",
+                "the wire has not stretched since its tautness was known",
+            );
+            interval(0.0, 0.0, here)?
+        }
+    };
+    let name = raw.name.clone();
+    let description = WireDescription { name, conductor, spans, known_by, permanent_strain, position_tolerance_m };
+    let wire = Wire::new(description, conditions).map_err(|error| refusal(&error, raw, row.supports, here))?;
+    Ok(Lowered { wire, tolerance_m: position_tolerance_m })
+}
+
+/// A range, or a problem that names the place where its ends come from.
+pub(super) fn interval(low: f64, high: f64, here: &Here<'_>) -> Result<Interval, Problems> {
+    Interval::new(low, high).map_err(|error| here.problem(Code::Structure, error.to_string(), "correct it").into())
+}
+
+fn spans(raw: &RawWire, row: &Row<'_>, here: &Here<'_>) -> Result<Vec<Span>, Problems> {
+    let points: Vec<Point3<f64>> = raw
+        .attachments
+        .iter()
+        .zip(row.supports)
+        .zip(row.right)
+        .map(|((a, s), right)| attachment(a, s, right))
+        .collect();
+    let mut problems = Problems::none();
+    let spans: Vec<_> = points
+        .windows(2)
+        .enumerate()
+        .filter_map(|(index, ends)| {
+            let here = here.key("attachments").index(index + 1);
+            Span::new(ends[0], ends[1]).map_err(|error| problems.add(span_problem(&error, &here))).ok()
+        })
+        .collect();
+    problems.into_result(spans)
+}
+
+fn attachment(raw: &crate::raw::RawAttachment, support: &RawSupport, right: &Vector2<f64>) -> Point3<f64> {
+    let offset_m = raw.offset.as_ref().map_or(0.0, |offset| offset.si);
+    let ground_m = support.ground.as_ref().map_or(0.0, |ground| ground.si);
+    let (x, y) = (support.position[0].si, support.position[1].si);
+    Point3::new(x + right.x * offset_m, y + right.y * offset_m, ground_m + raw.height.si)
+}
+
+fn span_problem(error: &SpanError, here: &Here<'_>) -> Problem {
+    let (code, help) = match error {
+        SpanError::TooShort { .. } => (Code::ZeroSpan, "check the positions and offsets"),
+        SpanError::TooSteep { .. } => (Code::SteepSpan, "check the ground levels and attachment heights"),
+        SpanError::NotFinite => (Code::OutOfRange, "check the positions"),
+    };
+    here.problem(code, error.to_string(), help)
+}
+
+/// The problem that a refusal of the physics means, at the value that causes it.
+fn refusal(error: &WireError, raw: &RawWire, supports: &[RawSupport], here: &Here<'_>) -> Problems {
+    let known = here.key("known_by");
+    let way = ["horizontal_tension", "share_of_strength", "height"];
+    let given = [raw.known_by.horizontal_tension.is_some(), raw.known_by.share_of_strength.is_some(), true];
+    let value = known.key(way.iter().zip(given).find(|(_, given)| *given).map_or("height", |(way, _)| way));
+    let span = |index: usize| match supports.get(index..=index + 1) {
+        Some([a, b]) => format!("between \"{}\" and \"{}\"", a.name, b.name),
+        _ => format!("in span {}", index + 1),
+    };
+    match error {
+        WireError::Known(KnownError::NoStrength) => {
+            value.problem(Code::NoStrength, error.to_string(), "give its strength, the tension, or a measured height")
+        }
+        WireError::Known(KnownError::Tension { tension_n, strength_n }) => {
+            let message = format!(
+                "with its tolerance, the horizontal tension reaches {tension_n:.0} N, which is not between 0 and the rated strength of {strength_n:.0} N"
+            );
+            value.problem(Code::AboveStrength, message, "check the tension, its tolerance and the conductor")
+        }
+        WireError::Known(KnownError::NoSag { .. } | KnownError::NoTension { .. }) => {
+            value.problem(Code::KnownHeight, error.to_string(), "check height, tolerance, ground and attachments")
+        }
+        WireError::Known(KnownError::Place { .. }) => {
+            value.problem(Code::KnownPlace, error.to_string(), "give a place inside a span")
+        }
+        WireError::AboveStrength { span: index, tension_n, strength_n } => {
+            let message = format!(
+                "{}, in the coldest, windiest and iciest state, the tension is {tension_n:.0} N, above the rated strength of {strength_n:.0} N, so such a state cannot occur with this wire",
+                span(*index)
+            );
+            value.problem(Code::AboveStrength, message, "check tension, temperatures, wind, ice and conductor")
+        }
+        WireError::Shape { span: index, source } => {
+            value.problem(Code::Shape, format!("{}: {source}", span(*index)), "check tension, temperatures and attachments")
+        }
+        WireError::Known(KnownError::Shape(source)) => {
+            value.problem(Code::Shape, source.to_string(), "check tension, temperatures and attachments")
+        }
+        WireError::OutOfRange { .. } => here.problem(Code::OutOfRange, error.to_string(), "check the number"),
+        WireError::NoSpan | WireError::Conditions(_) => here.problem(Code::Structure, error.to_string(), "correct it"),
+    }
+    .into()
+}

@@ -1,0 +1,45 @@
+//! From a hung load as written to a checked one.
+
+use super::hung;
+use super::model::{HungLoad, Yaw};
+use super::place::Place;
+use super::raw::{RawLoad, RawYaw};
+use super::read::unique;
+use super::shapes::{Frames, build_parts};
+use crate::code::Code;
+use crate::path::Path;
+use crate::problem::Problems;
+use crate::source::Source;
+
+/// Checks a load that stands at a path of a file. Whether its hang point exists shows when a machine is equipped with it.
+///
+/// # Errors
+/// Everything that is wrong with it.
+pub fn build_load(raw: &RawLoad, source: &Source, at: &Path) -> Result<HungLoad, Problems> {
+    let mut problems = Problems::none();
+    let here = Place::new(source, at.clone());
+    let mut parts = Vec::new();
+    for (key, bodies) in [("rigging", &raw.rigging), ("bodies", &raw.bodies)] {
+        let here = here.key(key);
+        unique(bodies.iter().map(|body| body.name.trim()), &[hung::ROPE], &here, &mut problems);
+        parts.extend(problems.collect(build_parts(bodies, &here, &Frames::Load)).unwrap_or_default());
+    }
+    let rigging = |name: &str| raw.rigging.iter().any(|body| body.name.trim() == name);
+    if let Some(body) = raw.bodies.iter().find(|body| rigging(body.name.trim())) {
+        let message = format!("rigging and load both have a body \"{}\"", body.name.trim());
+        problems.add(here.problem(Code::DuplicateName, message, "give each a name of its own"));
+    }
+    let yaw = match &raw.yaw {
+        None | Some(RawYaw::Word(_)) => Yaw::Free,
+        Some(RawYaw::Held(range)) => Yaw::Held(range.si),
+    };
+    problems.into_result(HungLoad {
+        name: raw.name.trim().into(),
+        hangs_from: raw.hangs_from.trim().into(),
+        rope_m: raw.rope.si,
+        rope_radius_m: raw.rope_radius.si,
+        swing_rad: raw.swing.si,
+        yaw,
+        parts,
+    })
+}

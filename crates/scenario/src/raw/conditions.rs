@@ -1,0 +1,75 @@
+//! Conditions as they are written.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use crate::bounds::{AirDensity, Bearing, ConductorTemperature, Drag, Ice, IceDensity, WindSpeed};
+use crate::quantity::{Number, Quantity, Span};
+
+/// Temperatures, wind and ice that the job may meet; any combination may occur.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RawConditions {
+    /// Temperature of the wires, not of the air: sun and current heat them.
+    pub conductor_temperature: Span<ConductorTemperature>,
+    /// Wind speed, gusts included.
+    pub wind_speed: Span<WindSpeed>,
+    /// Where the wind comes from; "any" where left out.
+    pub wind_from: Option<RawWindFrom>,
+    /// Radial ice on the wires; none where left out.
+    pub ice: Option<Span<Ice>>,
+    /// Density of the ice; 913 kg/m3 (glaze) where left out.
+    pub ice_density: Option<Quantity<IceDensity>>,
+    /// Density of the air; 1.225 kg/m3 (15 degC at sea level) where left out. Cold air is denser.
+    pub air_density: Option<Quantity<AirDensity>>,
+    /// Drag coefficient of the wires; 1.0 where left out.
+    pub drag: Option<Number<Drag>>,
+}
+
+/// What is different for one line; what is left out holds as for all.
+#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RawConditionsChange {
+    /// Temperature of the wires.
+    pub conductor_temperature: Option<Span<ConductorTemperature>>,
+    /// Wind speed, gusts included.
+    pub wind_speed: Option<Span<WindSpeed>>,
+    /// Where the wind comes from.
+    pub wind_from: Option<RawWindFrom>,
+    /// Radial ice on the wires.
+    pub ice: Option<Span<Ice>>,
+    /// Density of the ice.
+    pub ice_density: Option<Quantity<IceDensity>>,
+    /// Density of the air.
+    pub air_density: Option<Quantity<AirDensity>>,
+    /// Drag coefficient of the wires.
+    pub drag: Option<Number<Drag>>,
+}
+
+/// Where the wind comes from: "any", or a sector of bearings.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum RawWindFrom {
+    /// Any direction.
+    Any(WindWord),
+    /// A sector.
+    Sector(RawWindSector),
+}
+
+/// Any direction.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub enum WindWord {
+    /// Any direction.
+    Any,
+}
+
+/// Bearings from which the wind comes, clockwise from one to the other.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RawWindSector {
+    /// First bearing.
+    pub from: Quantity<Bearing>,
+    /// Last bearing, clockwise from the first.
+    pub to: Quantity<Bearing>,
+}

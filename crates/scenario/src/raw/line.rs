@@ -1,0 +1,224 @@
+//! Lines as they are written.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::{RawConditionsChange, RawPlace};
+use crate::bounds::{
+    Along, AttachmentHeight, AttachmentTolerance, Bearing, ConductorTemperature, Diameter, Expansion, HeightTolerance,
+    Level, LineVoltage, LinearMass, MetalArea, Modulus, Offset, PermanentStrain, RelativeTolerance, StatedDistance,
+    Strength, StrengthShare, Tension, WireHeight,
+};
+use crate::quantity::{Either, Quantity, Span};
+
+/// An overhead line: wires on supports in a row. Where the line ends in the model it is as if dead-ended there.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RawLine {
+    /// Name.
+    #[schemars(length(min = 1, max = 120))]
+    pub name: String,
+    /// The voltage and who confirmed it, or "unknown".
+    pub voltage: RawVoltage,
+    /// A distance that somebody entitled stated in writing for this job.
+    pub limit: Option<RawStatedLimit>,
+    /// What is different from the scenario's conditions.
+    pub conditions: Option<RawConditionsChange>,
+    /// Poles or towers, in order along the line.
+    #[schemars(length(min = 2, max = 2000))]
+    pub supports: Vec<RawSupport>,
+    /// Wires, earth wires and anything else that hangs there.
+    #[schemars(length(min = 1, max = 64))]
+    pub wires: Vec<RawWire>,
+}
+
+/// The voltage of a line: known, known not to lie above a value, or "unknown".
+#[derive(Clone, Debug, Deserialize, JsonSchema, PartialEq)]
+#[serde(untagged)]
+pub enum RawVoltage {
+    /// Nobody has confirmed it.
+    Unknown(UnknownVoltageWord),
+    /// Known.
+    Known(RawKnownVoltage),
+    /// Not known, but confirmed not to lie above a value.
+    NotAbove(RawVoltageBound),
+}
+
+/// Nobody has confirmed the voltage.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub enum UnknownVoltageWord {
+    /// Nobody has confirmed the voltage.
+    Unknown,
+}
+
+/// A voltage that is not known, but confirmed not to lie above a value (phase to phase for ac, pole to ground for dc).
+#[derive(Clone, Debug, Deserialize, JsonSchema, PartialEq)]
+#[serde(deny_unknown_fields)]
+pub struct RawVoltageBound {
+    /// The value that it does not exceed.
+    pub not_above: Quantity<LineVoltage>,
+    /// Who confirmed that, and how.
+    #[schemars(length(min = 1, max = 300))]
+    pub confirmed_by: String,
+}
+
+/// A voltage with everything that a rule asks about it.
+#[derive(Clone, Debug, Deserialize, JsonSchema, PartialEq)]
+#[serde(deny_unknown_fields)]
+pub struct RawKnownVoltage {
+    /// The voltage.
+    pub value: Quantity<LineVoltage>,
+    /// Between what it is measured.
+    pub basis: VoltageBasisWord,
+    /// Alternating or direct current.
+    pub current: CurrentWord,
+    /// Who confirmed it, and how.
+    #[schemars(length(min = 1, max = 300))]
+    pub confirmed_by: Option<String>,
+}
+
+/// Between what a voltage is measured.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+pub enum VoltageBasisWord {
+    /// Alternating current, between two phases.
+    #[serde(rename = "phase to phase")]
+    PhaseToPhase,
+    /// Alternating current, between a phase and ground.
+    #[serde(rename = "phase to ground")]
+    PhaseToGround,
+    /// Direct current, between the poles.
+    #[serde(rename = "pole to pole")]
+    PoleToPole,
+    /// Direct current, between a pole and ground.
+    #[serde(rename = "pole to ground")]
+    PoleToGround,
+}
+
+/// Alternating or direct current.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub enum CurrentWord {
+    /// Alternating.
+    Ac,
+    /// Direct.
+    Dc,
+}
+
+/// A distance stated in writing.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RawStatedLimit {
+    /// The distance. Where the rule asks for more, the rule's holds.
+    pub distance: Quantity<StatedDistance>,
+    /// Who stated it, in which document.
+    #[schemars(length(min = 1, max = 300))]
+    pub stated_by: String,
+}
+
+/// A pole or tower.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RawSupport {
+    /// Name.
+    #[schemars(length(min = 1, max = 120))]
+    pub name: String,
+    /// Place on the map: east, north.
+    pub position: RawPlace,
+    /// Level of the ground at its foot; 0 m where left out.
+    pub ground: Option<Quantity<Level>>,
+    /// Bearing toward which the crossarm's right end points; square to the line where left out.
+    pub direction: Option<Quantity<Bearing>>,
+}
+
+/// A wire over all supports of its line.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RawWire {
+    /// Name.
+    #[schemars(length(min = 1, max = 120))]
+    pub name: String,
+    /// What it is made of: an id of the catalogue, or its own data.
+    pub conductor: RawConductorRef,
+    /// Where it is fixed: one attachment at each support, in their order.
+    #[schemars(length(min = 2, max = 2000))]
+    pub attachments: Vec<RawAttachment>,
+    /// How far the attachments may lie from where they are stated; 0.2 m where left out.
+    pub attachment_tolerance: Option<Quantity<AttachmentTolerance>>,
+    /// How taut it is.
+    pub known_by: RawKnownBy,
+    /// Permanent stretch gained since that was known; none where left out.
+    pub permanent_strain: Option<Span<PermanentStrain>>,
+    /// The voltage of this wire, where it differs from the line's.
+    pub voltage: Option<RawVoltage>,
+}
+
+/// A conductor: an id of the catalogue, or its own data.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum RawConductorRef {
+    /// An id of the catalogue.
+    Catalogue(String),
+    /// Its own data.
+    Own(Box<RawConductor>),
+}
+
+/// The data of a conductor.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RawConductor {
+    /// What it is called.
+    #[schemars(length(min = 1, max = 120))]
+    pub name: Option<String>,
+    /// Outside diameter.
+    pub diameter: Quantity<Diameter>,
+    /// Mass per length.
+    pub mass: Quantity<LinearMass>,
+    /// Final modulus of elasticity of the whole section.
+    pub modulus: Quantity<Modulus>,
+    /// Area of all metal in the section.
+    pub area: Quantity<MetalArea>,
+    /// Coefficient of linear thermal expansion.
+    pub expansion: Quantity<Expansion>,
+    /// Rated tensile strength.
+    pub strength: Option<Quantity<Strength>>,
+    /// Where these data come from.
+    #[schemars(length(min = 1, max = 300))]
+    pub source: Option<String>,
+}
+
+/// Where a wire is fixed to a support.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RawAttachment {
+    /// Name of the support.
+    pub support: String,
+    /// Height of the wire there, above the ground of the support.
+    pub height: Quantity<AttachmentHeight>,
+    /// Place along the crossarm, positive to the right when looking along the line; 0 m where left out.
+    pub offset: Option<Quantity<Offset>>,
+}
+
+/// How the tautness of a wire is known: by its tension, by a share of its strength, or by a measured height. Bare wire,
+/// still air.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(extend("x-one-of" = ["horizontal_tension", "share_of_strength", "height"]))]
+pub struct RawKnownBy {
+    /// Horizontal tension.
+    pub horizontal_tension: Option<Quantity<Tension>>,
+    /// Horizontal tension as a share of the rated strength.
+    pub share_of_strength: Option<Quantity<StrengthShare>>,
+    /// Measured height of the wire above the ground below it.
+    pub height: Option<Quantity<WireHeight>>,
+    /// Tolerance: a share of the tension, or a length for a height.
+    pub tolerance: Either<RelativeTolerance, HeightTolerance>,
+    /// Temperature of the wire then.
+    pub conductor_temperature: Span<ConductorTemperature>,
+    /// For a height: the two neighbouring supports between which it was measured.
+    pub between: Option<[String; 2]>,
+    /// For a height: how far along the map from the first of them.
+    pub at: Option<Quantity<Along>>,
+    /// For a height: level of the ground there; on the straight line between the feet of the supports where left out.
+    pub ground: Option<Quantity<Level>>,
+}

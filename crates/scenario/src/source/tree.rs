@@ -1,0 +1,74 @@
+//! From the syntax tree to plain values and a map of positions.
+
+use std::collections::HashMap;
+
+use jsonc_parser::ast;
+use jsonc_parser::common::Ranged;
+use serde_json::{Map, Number, Value};
+
+use super::Source;
+use super::lines::Lines;
+use crate::code::Code;
+use crate::path::Path;
+use crate::problem::{Problem, Problems};
+
+struct Builder<'l, 't> {
+    lines: &'l Lines<'t>,
+    source: Source,
+    problems: Problems,
+}
+
+/// The source of a syntax tree, unless keys repeat or numbers are beyond representation.
+pub(super) fn build(root: &ast::Value<'_>, lines: &Lines<'_>) -> Result<Source, Problems> {
+    let source = Source { value: Value::Null, values: HashMap::new(), keys: HashMap::new() };
+    let mut builder = Builder { lines, source, problems: Problems::none() };
+    builder.source.value = builder.value(root, Path::root());
+    builder.problems.into_result(builder.source)
+}
+
+impl Builder<'_, '_> {
+    fn value(&mut self, node: &ast::Value<'_>, path: Path) -> Value {
+        self.source.values.insert(path.clone(), self.lines.position(node.start()));
+        match node {
+            ast::Value::StringLit(text) => Value::String(text.value.to_string()),
+            ast::Value::NumberLit(number) => self.number(number, &path),
+            ast::Value::BooleanLit(boolean) => Value::Bool(boolean.value),
+            ast::Value::NullKeyword(_) => Value::Null,
+            ast::Value::Object(object) => self.object(object, &path),
+            ast::Value::Array(array) => Value::Array(
+                array.elements.iter().enumerate().map(|(i, item)| self.value(item, path.index(i))).collect(),
+            ),
+        }
+    }
+
+    fn object(&mut self, object: &ast::Object<'_>, path: &Path) -> Value {
+        let mut map = Map::new();
+        for property in &object.properties {
+            let key = property.name.as_str();
+            let here = path.key(key);
+            let at = self.lines.position(property.start());
+            if map.contains_key(key) {
+                let message = format!("the key \"{key}\" stands twice in this object");
+                self.problems.add(Problem::new(Code::DuplicateKey, &here, at, message, "keep one of the two"));
+                continue;
+            }
+            self.source.keys.insert(here.clone(), at);
+            map.insert(key.to_string(), self.value(&property.value, here));
+        }
+        Value::Object(map)
+    }
+
+    fn number(&mut self, number: &ast::NumberLit<'_>, path: &Path) -> Value {
+        let integer = number.value.parse::<i64>().ok().map(Number::from);
+        let finite = || number.value.parse::<f64>().ok().and_then(Number::from_f64);
+        integer.or_else(finite).map_or_else(
+            || {
+                let at = self.lines.position(number.start());
+                let message = format!("{} is too large for a number", number.value);
+                self.problems.add(Problem::new(Code::NotFinite, path, at, message, "correct the number"));
+                Value::Null
+            },
+            Value::Number,
+        )
+    }
+}

@@ -68,13 +68,16 @@ impl<'a> Curve<'a> {
         let mut t = start.clamp(from, to);
         let (mut best, mut slope, mut speed) = self.pair_at(features, t);
         for _ in 1..tries {
+            if slope.abs() <= SQUARE_ENOUGH * speed.sqrt() * best.distance_m() {
+                break;
+            }
             if slope > 0.0 {
                 high = t
             } else {
                 low = t
             }
-            let next = next_fraction((t, slope), last, speed).clamp(low, high);
-            if (next - t).abs() * speed.sqrt() <= CLOSE_ENOUGH_M {
+            let next = next_fraction((t, slope), last, speed, (low, high));
+            if next == t {
                 break;
             }
             last = Some((t, slope));
@@ -89,17 +92,15 @@ impl<'a> Curve<'a> {
     }
 }
 
-/// Steps along the wire shorter than this end the search for a close pair, m.
-const CLOSE_ENOUGH_M: f64 = 1e-7;
+/// Cosine between the wire and the line to the body below which they count as square to each other.
+const SQUARE_ENOUGH: f64 = 1e-6;
 
-/// The secant step through two slopes; without a second one, or where they bend the wrong way, the step for a body that
-/// is a point.
-fn next_fraction((t, slope): (f64, f64), last: Option<(f64, f64)>, speed: f64) -> f64 {
-    let point = t - slope / speed;
-    last.map_or(point, |(t0, slope0)| {
-        let bend = (slope - slope0) / (t - t0);
-        if bend > 1e-6 * speed { t - slope / bend } else { point }
-    })
+/// The secant step through two slopes, or the middle of the bracket where that leaves it. The first step is that for a
+/// body that is a point.
+fn next_fraction((t, slope): (f64, f64), last: Option<(f64, f64)>, speed: f64, (low, high): (f64, f64)) -> f64 {
+    let Some((t0, slope0)) = last else { return (t - slope / speed).clamp(low, high) };
+    let next = t - slope * (t - t0) / (slope - slope0);
+    if next > low && next < high { next } else { 0.5 * (low + high) }
 }
 
 fn centroid(features: &[PlacedFeature]) -> Point3<f64> {

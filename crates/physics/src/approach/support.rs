@@ -34,6 +34,8 @@ pub struct Support {
     pub rates: Joints,
     /// Part of the looseness that each joint causes, m.
     pub looseness_m: Joints,
+    /// How far each joint moves the feature over the box at the middle's speed, m.
+    pub moves_m: Joints,
     /// About where the bound is attained, as shares −1..1 of the half-widths.
     pub at: Joints,
 }
@@ -77,6 +79,7 @@ const NOTHING: Support = Support {
     lower_m: f64::NEG_INFINITY,
     rates: [0.0; MAX_JOINTS],
     looseness_m: [0.0; MAX_JOINTS],
+    moves_m: [0.0; MAX_JOINTS],
     at: [0.0; MAX_JOINTS],
 };
 
@@ -217,9 +220,11 @@ impl<'a> Expansion<'a> {
 
     /// Value less linear part less the second-order remainder.
     fn second_order(&self) -> Support {
-        let mut support =
-            Support { lower_m: self.value_m, rates: self.rates, looseness_m: self.looseness_m, at: [0.0; MAX_JOINTS] };
-        support.lower_m -= self.second_m;
+        let mut support = Support { lower_m: self.value_m - self.second_m, rates: self.rates, ..NOTHING };
+        support.looseness_m = self.looseness_m;
+        for (moves_m, (velocity, half)) in support.moves_m.iter_mut().zip(self.velocities.iter().zip(self.half)) {
+            *moves_m = velocity.norm() * half;
+        }
         if let Some(ring) = &self.ring {
             self.widen(&mut support, ring);
         }

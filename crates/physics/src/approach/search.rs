@@ -121,11 +121,11 @@ impl<'a> Search<'a> {
 
     fn run(&mut self) -> Result<StopReason, ApproachError> {
         while let Some(top) = self.queue.peek() {
-            if top.lower_m >= self.prune_m() {
-                return Ok(StopReason::Tolerance);
-            }
             if self.upper_m() <= 0.0 {
                 return Ok(StopReason::Contact);
+            }
+            if top.lower_m >= self.prune_m() {
+                return Ok(StopReason::Tolerance);
             }
             if self.best.is_some() && self.cells >= self.options.max_cells {
                 return Ok(StopReason::CellBudget);
@@ -139,7 +139,7 @@ impl<'a> Search<'a> {
                 None => break,
             }
         }
-        Ok(StopReason::Tolerance)
+        Ok(if self.upper_m() <= 0.0 { StopReason::Contact } else { StopReason::Tolerance })
     }
 
     /// Makes the cell of all poses and states of a body and a span.

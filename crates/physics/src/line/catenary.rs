@@ -131,7 +131,7 @@ impl Catenary {
 
     fn in_model(self) -> Result<Self, CatenaryError> {
         let slope = self.slope_near.abs().max(self.slope_far.abs());
-        if self.strain <= STRAIN_MAX && slope <= SLOPE_MAX && self.constant_m > 0.0 {
+        if (0.0..=STRAIN_MAX).contains(&self.strain) && slope <= SLOPE_MAX && self.constant_m > 0.0 {
             Ok(self)
         } else {
             Err(CatenaryError::OutsideModel { strain: self.strain, slope })

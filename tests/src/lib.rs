@@ -1,4 +1,5 @@
 //! What the workspace-level tests share.
 
+pub mod extent;
 pub mod generated;
 pub mod reference;

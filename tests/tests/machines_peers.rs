@@ -1,5 +1,6 @@
 //! Machines against general-purpose libraries: poses against the kinematics crate `k`, built from the files by an
 //! independent little reader; distances of bodies against the shapes of the collision crate `parry3d`.
+#![expect(clippy::print_stdout, reason = "the agreement reached is worth reading: run with --nocapture")]
 
 use approx::assert_abs_diff_eq;
 use k::nalgebra as na30;

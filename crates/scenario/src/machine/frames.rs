@@ -18,8 +18,9 @@ pub const GROUND: &str = "ground";
 pub(super) struct FrameNames(Vec<String>);
 
 impl FrameNames {
-    pub(super) fn of(frames: &[Frame]) -> Self {
-        Self(frames.iter().map(|frame| frame.name.clone()).collect())
+    /// The ground and all frames as written.
+    pub(super) fn of(frames: &[RawFrame]) -> Self {
+        Self(std::iter::once(GROUND.into()).chain(frames.iter().map(|frame| frame.name.trim().into())).collect())
     }
 
     /// The frame of a name; the ground where none is given.
@@ -35,7 +36,7 @@ impl FrameNames {
 /// The ground and the frames as written.
 pub(super) fn build_frames(raw: &[RawFrame], here: &Place<'_>) -> Result<Vec<Frame>, Problems> {
     let mut problems = Problems::none();
-    let mut names = FrameNames(vec![GROUND.into()]);
+    let mut names = FrameNames::of(&[]);
     let ground = Frame { name: GROUND.into(), parent: None, offset: Isometry3::identity(), motion: Motion::Fixed };
     let mut frames = vec![ground];
     for (index, raw) in raw.iter().enumerate() {

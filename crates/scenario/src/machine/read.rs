@@ -3,10 +3,10 @@
 use wideberth_physics::machine::{Machine, Placement};
 
 use super::equip::Use;
-use super::frames::{FrameNames, build_frames};
+use super::frames::{FrameNames, GROUND, build_frames};
 use super::load::build_load;
-use super::model::{HangPoint, HungLoad, Joint, JointKind, MachineModel, Part, Source as FigureSource};
-use super::raw::{RawHangPoint, RawMachine, RawOverrun, RawSource, SourceTag};
+use super::model::{HangPoint, Joint, JointKind, MachineModel, Source as FigureSource};
+use super::raw::{RawHangPoint, RawLoad, RawMachine, RawOverrun, RawSource, SourceTag};
 use super::shapes::{Frames, build_parts, point};
 use super::{hung, place::Place};
 use crate::code::Code;
@@ -56,27 +56,26 @@ pub fn read_file(source: &Source) -> Result<MachineModel, Problems> {
 pub fn build(raw: &RawMachine, source: &Source, at: &Path) -> Result<MachineModel, Problems> {
     let mut problems = Problems::none();
     let here = Place::new(source, at.clone());
-    let frames = problems.collect(build_frames(&raw.frames, &here.key("frames"))).unwrap_or_default();
-    let names = FrameNames::of(&frames);
-    let carriers = Frames::Named(&names);
-    let parts = problems.collect(build_parts(&raw.bodies, &here.key("bodies"), &carriers)).unwrap_or_default();
-    let hang_points = problems.collect(build_hang_points(raw, &here.key("hang_points"), &names)).unwrap_or_default();
+    check_names(raw, &here, &mut problems);
+    let names = FrameNames::of(&raw.frames);
+    let frames = problems.collect(build_frames(&raw.frames, &here.key("frames")));
+    let parts = problems.collect(build_parts(&raw.bodies, &here.key("bodies"), &Frames::Named(&names)));
+    let hang_points = problems.collect(build_hang_points(raw, &here.key("hang_points"), &names));
     let load = raw.load.as_ref().and_then(|load| problems.collect(build_load(load, source, &here.key("load").path)));
-    // Without its frames, every name of a frame would be reported as unknown too.
+    let joints: Option<Vec<_>> = frames.as_ref().map(|frames| frames.iter().filter_map(Joint::of).collect());
+    let overrun = joints.and_then(|joints| problems.collect(build_overrun(raw, &here.key("overrun"), &joints)));
     problems.into_result(())?;
-    let joints: Vec<_> = frames.iter().filter_map(Joint::of).collect();
     let model = MachineModel {
         id: raw.id.trim().into(),
         title: raw.title.trim().into(),
         about: raw.about.clone().unwrap_or_default(),
         sources: raw.sources.iter().map(figure_source).collect(),
-        overrun: build_overrun(raw, &here.key("overrun"), &joints)?,
-        frames,
-        parts,
-        hang_points,
+        overrun: overrun.unwrap_or_default(),
+        frames: frames.unwrap_or_default(),
+        parts: parts.unwrap_or_default(),
+        hang_points: hang_points.unwrap_or_default(),
         load,
     };
-    check_names(&model, &here)?;
     check_whole(&model, &here)?;
     Ok(model)
 }
@@ -130,26 +129,21 @@ pub fn overrun_of(raw: &RawOverrun) -> (f64, JointKind) {
     }
 }
 
-/// Names must be unique, and not those of a hung load where one hangs.
-fn check_names(model: &MachineModel, here: &Place<'_>) -> Result<(), Problems> {
-    let mut problems = Problems::none();
-    let bodies = model.parts.iter().map(|part| part.body.name.as_str());
-    let hang_points = model.hang_points.iter().map(|point| point.name.as_str());
-    let frames = model.frames.iter().skip(1).map(|frame| frame.name.as_str());
-    let reserved: &[&str] = if model.hang_points.is_empty() { &["ground"] } else { &RESERVED };
-    unique(frames, reserved, &here.key("frames"), &mut problems);
-    unique(bodies, &[hung::ROPE], &here.key("bodies"), &mut problems);
-    unique(hang_points, &[], &here.key("hang_points"), &mut problems);
-    if let Some(load) = &model.load {
-        check_load(model, load, &here.key("load"), &mut problems);
+/// Names must be unique, and not those of a hung load where one can hang.
+fn check_names(raw: &RawMachine, here: &Place<'_>, problems: &mut Problems) {
+    let reserved: &[&str] = if raw.hang_points.is_empty() { &[GROUND] } else { &RESERVED };
+    unique(raw.frames.iter().map(|frame| frame.name.trim()), reserved, &here.key("frames"), problems);
+    unique(raw.bodies.iter().map(|body| body.name.trim()), &[hung::ROPE], &here.key("bodies"), problems);
+    unique(raw.hang_points.iter().map(|point| point.name.trim()), &[], &here.key("hang_points"), problems);
+    if let Some(load) = &raw.load {
+        check_load(raw, load, &here.key("load"), problems);
     }
-    problems.into_result(())
 }
 
 /// Names that no frame of a machine with hang points may bear.
 const RESERVED: [&str; 7] = {
     let [a, b, c, d, e, f] = hung::LOAD_JOINTS;
-    ["ground", a, b, c, d, e, f]
+    [GROUND, a, b, c, d, e, f]
 };
 
 pub(super) fn unique<'a>(
@@ -172,19 +166,15 @@ pub(super) fn unique<'a>(
     }
 }
 
-fn check_load(model: &MachineModel, load: &HungLoad, here: &Place<'_>, problems: &mut Problems) {
-    if model.hang_point(&load.hangs_from).is_none() {
-        let names = model.hang_points.iter().map(|point| point.name.as_str());
-        let message = format!("the machine has no hang point \"{}\"", load.hangs_from);
-        problems.add(here.key("hangs_from").problem(
-            Code::UnknownHangPoint,
-            message,
-            suggestion(&load.hangs_from, names),
-        ));
+fn check_load(raw: &RawMachine, load: &RawLoad, here: &Place<'_>, problems: &mut Problems) {
+    let (wanted, names) = (load.hangs_from.trim(), raw.hang_points.iter().map(|point| point.name.trim()));
+    if !names.clone().any(|name| name == wanted) {
+        let message = format!("the machine has no hang point \"{wanted}\"");
+        problems.add(here.key("hangs_from").problem(Code::UnknownHangPoint, message, suggestion(wanted, names)));
     }
-    for Part { body, .. } in &load.parts {
-        if model.parts.iter().any(|part| part.body.name == body.name) {
-            let message = format!("a body of the load and one of the machine are both named \"{}\"", body.name);
+    for body in load.rigging.iter().chain(&load.bodies) {
+        if raw.bodies.iter().any(|other| other.name.trim() == body.name.trim()) {
+            let message = format!("a body of the load and one of the machine are both named \"{}\"", body.name.trim());
             problems.add(here.problem(Code::DuplicateName, message, "give each a name of its own"));
         }
     }

@@ -227,3 +227,24 @@ fn number_ranges(text: &str) -> Vec<std::ops::Range<usize>> {
         })
         .collect()
 }
+
+#[test]
+fn hostile_files_are_refused_quickly() {
+    let keys: String = (0..100_000).map(|i| format!("\"k{i}\": 1, ")).collect();
+    let head = "{\"format\": \"wideberth-scenario\", \"version\": 1, ";
+    let hostile = [
+        format!("{head}{keys}\"title\": \"\"}}"),
+        format!("{head}\"lines\": [{}0]}}", "0,".repeat(300_000)),
+        format!("{head}\"title\": \"{}\"}}", "x".repeat(4_000_000)),
+        format!("{head}\"machines\": [{}{{}}]}}", "{},".repeat(60)),
+        "/*".repeat(1_000_000),
+        "\"".repeat(1_000_001),
+        "{\"a\":".repeat(31),
+    ];
+    for text in hostile {
+        let start = std::time::Instant::now();
+        let problems = read(&text).expect_err("hostile");
+        assert!(!problems.is_empty() && problems.len() <= wideberth_scenario::problem::MOST_PROBLEMS);
+        assert!(start.elapsed().as_secs() < 10, "{} took {:?}", &text[..60], start.elapsed());
+    }
+}

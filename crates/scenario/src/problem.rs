@@ -54,6 +54,9 @@ impl fmt::Display for Problem {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Problems(Vec<Problem>);
 
+/// Most problems that are kept; more than these nobody reads, and a hostile file could make millions.
+pub const MOST_PROBLEMS: usize = 500;
+
 impl Problems {
     /// Nothing found wrong so far.
     #[must_use]
@@ -61,9 +64,9 @@ impl Problems {
         Self::default()
     }
 
-    /// Adds one, unless the same stands there already.
+    /// Adds one, unless the same stands there already or there are [`MOST_PROBLEMS`].
     pub fn add(&mut self, problem: Problem) {
-        if !self.0.contains(&problem) {
+        if self.0.len() < MOST_PROBLEMS && !self.0.contains(&problem) {
             self.0.push(problem);
         }
     }

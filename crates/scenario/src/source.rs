@@ -1,6 +1,7 @@
 //! From text to values with positions: JSON with comments, limited in size and depth, without duplicate keys.
 
 mod depth;
+mod lines;
 mod tree;
 
 use std::collections::HashMap;
@@ -8,12 +9,16 @@ use std::collections::HashMap;
 use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
 use serde_json::Value;
 
+use self::lines::Lines;
 use crate::code::Code;
 use crate::path::Path;
 use crate::problem::{Problem, Problems};
 
 /// Greatest size of a file, bytes.
 pub const MAX_BYTES: usize = 4 << 20;
+
+/// Greatest number of values in a file.
+pub const MAX_VALUES: usize = 400_000;
 
 /// Greatest depth of lists and objects inside one another.
 pub const MAX_DEPTH: usize = 32;
@@ -48,11 +53,7 @@ impl Source {
     pub fn read(text: &str) -> Result<Self, Problems> {
         check_size(text.len() as u64)?;
         let lines = Lines::of(text);
-        if let Some(offset) = depth::first_beyond(text, MAX_DEPTH) {
-            let message = format!("lists and objects are nested deeper than {MAX_DEPTH} levels");
-            let help = "close the brackets that are still open before this place";
-            return Err(Problem::new(Code::TooDeep, Path::root(), lines.position(offset), message, help).into());
-        }
+        depth::check(text).map_err(|excess| too_much(&excess, &lines))?;
         let parsed = parse_to_ast(text, &CollectOptions::default(), &strict());
         let parsed = parsed.map_err(|error| syntax(&error, &lines))?;
         let root = parsed.value.ok_or_else(|| empty(&lines))?;
@@ -127,6 +128,20 @@ pub fn check_size(bytes: u64) -> Result<(), Problems> {
     Err(Problem::new(Code::TooLarge, Path::root(), Position::START, message, help).into())
 }
 
+fn too_much(excess: &depth::Excess, lines: &Lines<'_>) -> Problems {
+    let (code, offset, message, help) = match *excess {
+        depth::Excess::Depth { offset } => {
+            let message = format!("lists and objects are nested deeper than {MAX_DEPTH} levels");
+            (Code::TooDeep, offset, message, "close the brackets that are still open before this place")
+        }
+        depth::Excess::Values { offset } => {
+            let message = format!("the file has more than {MAX_VALUES} values");
+            (Code::TooLarge, offset, message, "give the scenario itself, with the spans near the machine")
+        }
+    };
+    Problem::new(code, Path::root(), lines.position(offset), message, help).into()
+}
+
 fn strict() -> ParseOptions {
     ParseOptions {
         allow_comments: true,
@@ -155,27 +170,6 @@ fn syntax(error: &jsonc_parser::errors::ParseError, lines: &Lines<'_>) -> Proble
 fn empty(lines: &Lines<'_>) -> Problems {
     let help = "write an object { ... }; `wideberth new` gives a start";
     Problem::new(Code::Syntax, Path::root(), lines.position(0), "the file holds no value", help).into()
-}
-
-/// Where the lines of a text begin.
-pub(crate) struct Lines<'a> {
-    text: &'a str,
-    starts: Vec<usize>,
-}
-
-impl<'a> Lines<'a> {
-    fn of(text: &'a str) -> Self {
-        let starts = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
-        Self { text, starts }
-    }
-
-    /// The position of a byte.
-    pub(crate) fn position(&self, offset: usize) -> Position {
-        let offset = self.text.floor_char_boundary(offset);
-        let line = self.starts.partition_point(|&start| start <= offset).max(1);
-        let column = self.text[self.starts[line - 1]..offset].chars().count() + 1;
-        Position { line, column }
-    }
 }
 
 #[cfg(test)]
@@ -215,6 +209,7 @@ mod tests {
         assert_eq!(refusal(&"[".repeat(1_000_000)), (Code::TooDeep, 1, MAX_DEPTH + 1));
         assert_eq!(refusal(&"{\"a\":".repeat(100_000)).0, Code::TooDeep);
         assert_eq!(refusal(&" ".repeat(MAX_BYTES + 1)).0, Code::TooLarge);
+        assert_eq!(refusal(&format!("[{}0]", "0,".repeat(MAX_VALUES))).0, Code::TooLarge);
         assert!(Source::read("{\"a\": \"[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[\\\"\"} // [[[[").is_ok());
     }
 

@@ -69,18 +69,21 @@ impl<'a> Rule<'a> {
     }
 
     fn refusal(&self, error: &LimitError) -> Problem {
+        let key = if self.raw.id.is_some() { "id" } else { "place" };
+        let here = self.here.key(key);
         let (code, help) = match error {
-            LimitError::UnknownName { .. } => (Code::UnknownRule, self.nearest()),
+            LimitError::UnknownName { name, .. } => {
+                return here.problem(Code::UnknownRule, format!("no place \"{name}\" is known"), self.nearest());
+            }
             LimitError::QualifiedOnly { .. } => {
-                (Code::QualifiedOnly, "use the rule of the place, or say \"crew\": \"qualified\" if that is so".into())
+                (Code::QualifiedOnly, "use the rule of the place, or say \"crew\": \"qualified\" if that is so")
             }
             _ => (
                 Code::LimitRefused,
                 "use a rule that covers the case, or a distance that the owner states in writing".into(),
             ),
         };
-        let key = if self.raw.id.is_some() { "id" } else { "place" };
-        self.here.key(key).problem(code, error.to_string(), help)
+        here.problem(code, error.to_string(), help)
     }
 }
 

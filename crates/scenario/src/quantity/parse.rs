@@ -149,8 +149,8 @@ fn split(text: &str, wanted: Dimension) -> Result<(f64, &'static Unit), Quantity
 
 /// Where the longest beginning ends that is a number.
 fn number_end(text: &str) -> usize {
-    let ends = text.char_indices().map(|(at, c)| at + c.len_utf8());
-    ends.filter(|&end| text[..end].parse::<f64>().is_ok()).last().unwrap_or(0)
+    let mut ends = text.char_indices().map(|(at, c)| at + c.len_utf8());
+    ends.rfind(|&end| text[..end].parse::<f64>().is_ok()).unwrap_or(0)
 }
 
 fn unknown(unit: &str, wanted: Dimension) -> QuantityError {

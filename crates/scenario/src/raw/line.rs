@@ -147,7 +147,7 @@ pub enum RawConductorRef {
     /// An id of the catalogue.
     Catalogue(String),
     /// Its own data.
-    Own(RawConductor),
+    Own(Box<RawConductor>),
 }
 
 /// The data of a conductor.

@@ -1,21 +1,37 @@
-//! How deep lists and objects go, found without recursion, so that no file can exhaust the stack.
+//! How deep lists and objects go and how many values there are, found without recursion and before anything is parsed, so
+//! that no file can exhaust the stack or the memory.
 
-/// Byte offset of the first bracket that opens a level beyond `limit`; none when there is none.
-pub(super) fn first_beyond(text: &str, limit: usize) -> Option<usize> {
+use super::{MAX_DEPTH, MAX_VALUES};
+
+/// What a text has too much of, and the byte where it goes beyond.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Excess {
+    /// Levels of lists and objects.
+    Depth { offset: usize },
+    /// Values.
+    Values { offset: usize },
+}
+
+/// Refuses a text that goes beyond [`MAX_DEPTH`] or [`MAX_VALUES`].
+pub(super) fn check(text: &str) -> Result<(), Excess> {
     let bytes = text.as_bytes();
-    let (mut at, mut depth) = (0, 0_usize);
+    let (mut at, mut depth, mut values) = (0, 0_usize, 0_usize);
     while at < bytes.len() {
         match bytes[at] {
             b'"' => at = end_of_string(bytes, at),
             b'/' => at = end_of_comment(bytes, at),
-            b'[' | b'{' if depth == limit => return Some(at),
-            b'[' | b'{' => depth += 1,
+            b'[' | b'{' if depth == MAX_DEPTH => return Err(Excess::Depth { offset: at }),
+            b'[' | b'{' => (depth, values) = (depth + 1, values + 1),
             b']' | b'}' => depth = depth.saturating_sub(1),
+            b',' => values += 1,
             _ => {}
+        }
+        if values > MAX_VALUES {
+            return Err(Excess::Values { offset: at });
         }
         at += 1;
     }
-    None
+    Ok(())
 }
 
 /// The closing quote of the string that opens at `at`.

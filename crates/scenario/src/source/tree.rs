@@ -6,7 +6,8 @@ use jsonc_parser::ast;
 use jsonc_parser::common::Ranged;
 use serde_json::{Map, Number, Value};
 
-use super::{Lines, Source};
+use super::Source;
+use super::lines::Lines;
 use crate::code::Code;
 use crate::path::Path;
 use crate::problem::{Problem, Problems};

@@ -27,7 +27,7 @@ pub(super) fn check(source: &Source, at: &Path, value: &Value, kinds: &[Bound], 
 
 fn check_range(source: &Source, at: &Path, items: &[Value], kinds: &[Bound], problems: &mut Problems) {
     let [low, high] = items else {
-        let message = format!("a range has two ends, this list has {} entries", items.len());
+        let message = format!("two entries belong in a range, which here has {}", items.len());
         problems.add(source.problem(Code::WrongLength, at, message, "write [lowest, highest], or one quantity"));
         return;
     };

@@ -220,22 +220,17 @@ impl<'a> Walk<'a> {
         let limit = |key| schema.get(key).and_then(Value::as_u64).and_then(|n| usize::try_from(n).ok());
         let (min, max) = (limit("minItems").unwrap_or(0), limit("maxItems").unwrap_or(usize::MAX));
         if items.is_empty() && min > 0 && max > min {
-            self.add(
-                Code::EmptyList,
-                at,
-                "the list is empty".into(),
-                "give at least one entry, or leave the key out if it is optional",
-            );
+            self.add(Code::EmptyList, at, "the list is empty".into(), "give at least one entry");
         } else if items.len() < min || items.len() > max {
             let wanted = match (min, max) {
                 (min, max) if min == max => format!("{min}"),
                 (min, usize::MAX) => format!("at least {min}"),
                 (min, max) => format!("{min} to {max}"),
             };
-            let message = format!("the list has {} entries, where {wanted} belong", items.len());
-            self.add(Code::WrongLength, at, message, format!("give {wanted}"));
+            let message = format!("{wanted} entries belong in this list, which has {}", items.len());
+            self.add(Code::WrongLength, at, message, format!("give {wanted} entries"));
         }
-        if let Some(wanted) = schema.get("items") {
+        if let Some(wanted) = schema.get("items").filter(|_| items.len() <= max) {
             items.iter().enumerate().for_each(|(index, item)| self.value(&at.index(index), item, wanted));
         }
     }

@@ -217,3 +217,10 @@ fn the_study_can_be_assessed() {
     // The pole's foot stands 20 m south of the line; it is 6 m long and turns about its foot.
     assert!(approach.distance.lower_m > 10.0 && approach.distance.upper_m < 22.0, "{:?}", approach.distance);
 }
+
+#[test]
+fn a_voltage_may_be_known_by_an_upper_bound() {
+    let bound = "\"voltage\": {\"not_above\": \"50 kV\", \"confirmed_by\": \"the line's owner\"}";
+    let job = job(&changed("\"voltage\": \"unknown\"", bound));
+    assert_eq!(job.lines[1].voltage, Voltage::Unknown { not_above_kv: Some(50.0) });
+}

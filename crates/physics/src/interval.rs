@@ -94,6 +94,11 @@ impl Interval {
         self.low <= value && value <= self.high
     }
 
+    /// The range moved outward by `margin` at both ends.
+    pub(crate) fn widened(&self, margin: f64) -> Self {
+        Self { low: self.low - margin, high: self.high + margin }
+    }
+
     /// The point at fraction `t` (0 at the lower end, 1 at the upper end).
     #[must_use]
     pub fn at(&self, t: f64) -> f64 {

@@ -20,6 +20,12 @@ const PLANES: usize = 2;
 /// Another plane is tried while the last one gained this share of what is missing.
 const WORTHWHILE: f64 = 0.1;
 
+/// Tries for the nearest points of wire and body that give a plane its direction.
+const PAIR_TRIES: usize = 40;
+
+/// Where the known looseness explains less than this share of what is missing, the widest dimension is split.
+const EXPLAINED: f64 = 0.02;
+
 /// One body and one span.
 pub struct Candidate<'a> {
     /// The body.
@@ -82,7 +88,7 @@ impl Candidate<'_> {
         self.carried.pose(&cell.center, &mut scratch.middle);
         let swing_rad = cell.wire.envelope.swing_rad().center();
         let curve = Curve::new(self.wire.span(), cell.wire.envelope.most(), swing_rad);
-        let mut pair = curve.close_pair(&scratch.middle.features, cell.from, cell.to, 2);
+        let mut pair = curve.close_pair(&scratch.middle.features, cell.from, cell.to, PAIR_TRIES);
         let mut best: Option<Plane> = None;
         for _ in 0..PLANES {
             let plane = self.plane(cell, &scratch.middle, &pair);
@@ -99,7 +105,7 @@ impl Candidate<'_> {
         }
         if let Some(plane) = best {
             cell.lower_m = cell.lower_m.max(plane.lower_m);
-            cell.split = self.choose_split(cell, &plane);
+            cell.split = self.choose_split(cell, &plane, prune_m);
         }
     }
 
@@ -132,25 +138,32 @@ impl Candidate<'_> {
         let envelope = &cell.wire.envelope;
         let catenary = if plane.drop > 0.0 { envelope.most() } else { envelope.least() };
         let curve = Curve::new(self.wire.span(), catenary, envelope.swing_rad().at(plane.lean));
-        curve.close_pair(&preferred.features, cell.from, cell.to, 2)
+        curve.close_pair(&preferred.features, cell.from, cell.to, PAIR_TRIES)
     }
 
-    /// The dimension that loosens the bound most.
-    fn choose_split(&self, cell: &Cell, plane: &Plane) -> Dimension {
+    /// The dimension that loosens the bound most; where that explains too little of what is missing, the one over which
+    /// machine or wire moves most.
+    fn choose_split(&self, cell: &Cell, plane: &Plane, prune_m: f64) -> Dimension {
         let mut best = (Dimension::Along, self.along_looseness_m(cell, plane));
-        let mut offer = |dimension, looseness_m: f64| {
+        let mut widest = (Dimension::Along, 0.0);
+        let mut offer = |dimension, looseness_m: f64, move_m: f64| {
             if looseness_m > best.1 {
                 best = (dimension, looseness_m);
+            }
+            if move_m > widest.1 {
+                widest = (dimension, move_m);
             }
         };
         for joint in 0..self.carried.joints().len() {
             let linear_m = plane.support.rates[joint].abs() * cell.half[joint];
-            offer(Dimension::Joint(joint as u8), plane.support.looseness_m[joint] + LINEAR_WEIGHT * linear_m);
+            let looseness_m = plane.support.looseness_m[joint] + LINEAR_WEIGHT * linear_m;
+            offer(Dimension::Joint(joint as u8), looseness_m, plane.support.moves_m[joint]);
         }
-        for (dimension, looseness_m) in self.state_looseness_m(cell, plane) {
-            offer(dimension, looseness_m);
+        for (dimension, looseness_m, move_m) in self.state_looseness_m(cell, plane) {
+            offer(dimension, looseness_m, move_m);
         }
-        best.0
+        let missing_m = prune_m - plane.lower_m;
+        if best.1 < EXPLAINED * missing_m && widest.1 > 0.0 { widest.0 } else { best.0 }
     }
 
     /// Where the wire sags away from the body, the bound takes the ends of the stretch: short of the curve by its bulge.
@@ -162,7 +175,7 @@ impl Candidate<'_> {
 
     /// The sag that the bound takes goes with the longest (or shortest) wire and the heaviest (or lightest) load. It is
     /// loose where the swing that it takes goes with another load, and by what the envelope itself is loose.
-    fn state_looseness_m(&self, cell: &Cell, plane: &Plane) -> [(Dimension, f64); 3] {
+    fn state_looseness_m(&self, cell: &Cell, plane: &Plane) -> [(Dimension, f64, f64); 3] {
         let envelope = &cell.wire.envelope;
         let most_m = envelope.most().sag_m(plane.fraction) * plane.drop.abs();
         let least_m = envelope.least().sag_m(plane.fraction) * plane.drop.abs();
@@ -174,10 +187,11 @@ impl Candidate<'_> {
         let inner_m = most_m * envelope.slack();
         let (length, load) = (envelope.length_share(), 1.0 - envelope.length_share());
         let loaded_m = load_m + swing_m + (linear_m + inner_m) * load;
+        let move_m = (linear_m + swing_m) / LINEAR_WEIGHT;
         [
-            (Dimension::Length, (linear_m + inner_m) * length),
-            (Dimension::Wind, loaded_m * wind_share),
-            (Dimension::Ice, loaded_m * ice_share),
+            (Dimension::Length, (linear_m + inner_m) * length, move_m * length),
+            (Dimension::Wind, loaded_m * wind_share, move_m * wind_share),
+            (Dimension::Ice, loaded_m * ice_share, move_m * ice_share),
         ]
     }
 

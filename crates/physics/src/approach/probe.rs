@@ -54,7 +54,7 @@ impl<'a> Probe<'a> {
         let mut posed = carried.blank();
         carried.pose(joints, &mut posed);
         let curve = Curve::new(wire.span(), &shape.catenary, shape.swing_rad);
-        let pair = curve.close_pair(&posed.features, 0.0, 1.0, 12);
+        let pair = curve.close_pair(&posed.features, 0.0, 1.0, 30);
         let distance_m = pair.distance_m() - carried.body().radius_m - shape.radius_m - wire.margin_m();
         Ok(Trial { joints: *joints, state: *state, swing_rad: shape.swing_rad, pair, distance_m })
     }

@@ -8,7 +8,6 @@ pub type Matrix = [[f64; MAX_JOINTS]; MAX_JOINTS];
 /// Sweeps of coordinate descent; more would only sharpen the bound.
 const SWEEPS: usize = 6;
 
-#[derive(Clone)]
 /// q(u) = g·u + ½·uᵀ·H·u for u in the box −1..1 of `size` dimensions.
 pub struct Quadratic {
     /// Dimensions.

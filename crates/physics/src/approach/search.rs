@@ -121,11 +121,11 @@ impl<'a> Search<'a> {
 
     fn run(&mut self) -> Result<StopReason, ApproachError> {
         while let Some(top) = self.queue.peek() {
-            if top.lower_m >= self.prune_m() {
-                return Ok(StopReason::Tolerance);
-            }
             if self.upper_m() <= 0.0 {
                 return Ok(StopReason::Contact);
+            }
+            if top.lower_m >= self.prune_m() {
+                return Ok(StopReason::Tolerance);
             }
             if self.best.is_some() && self.cells >= self.options.max_cells {
                 return Ok(StopReason::CellBudget);
@@ -139,7 +139,7 @@ impl<'a> Search<'a> {
                 None => break,
             }
         }
-        Ok(StopReason::Tolerance)
+        Ok(if self.upper_m() <= 0.0 { StopReason::Contact } else { StopReason::Tolerance })
     }
 
     /// Makes the cell of all poses and states of a body and a span.
@@ -153,7 +153,7 @@ impl<'a> Search<'a> {
         let (split, preferred, prefers_sag, wind_share) = (Dimension::Along, center, true, 0.5);
         self.add(Cell {
             candidate,
-            lower_m: 0.0,
+            lower_m: f64::NEG_INFINITY,
             center,
             half,
             from: 0.0,
@@ -266,6 +266,7 @@ impl<'a> Search<'a> {
         let middles: Vec<f64> = self.machine.ranges().iter().map(|r| r.center()).collect();
         let toward = trial.pair.normal().unwrap_or_default();
         let body_m = candidate.carried.body().radius_m.min(trial.pair.distance_m());
+        let wire_m = candidate.wire.strand().load().radius_m(trial.state.ice_m);
         Witness {
             pose: whole_pose(candidate.carried, &trial.joints, &middles),
             body: candidate.body,
@@ -275,7 +276,7 @@ impl<'a> Search<'a> {
             temperature_degc: candidate.wire.temperature_degc(&trial.state),
             swing_rad: trial.swing_rad,
             on_body: trial.pair.on_body - toward * body_m,
-            on_wire: trial.pair.on_wire,
+            on_wire: trial.pair.on_wire + toward * wire_m,
             distance_m: trial.distance_m.max(0.0),
         }
     }

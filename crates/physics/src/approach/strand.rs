@@ -45,56 +45,62 @@ impl<'a> Curve<'a> {
         Self { span, catenary, drop: span.load_direction(swing_rad) }
     }
 
-    /// The point at a fraction of the chord.
-    pub fn point(&self, t: f64) -> Point3<f64> {
-        self.span.from() + self.span.chord() * t + self.drop * self.catenary.sag_m(t)
-    }
-
-    /// Fraction of the point nearest to `target` within `from..=to`, near the start given: Newton on the derivative of
-    /// the squared distance.
-    fn nearest(&self, target: &Point3<f64>, start: f64, from: f64, to: f64) -> f64 {
+    /// The pair at a fraction of the chord, and half the derivative of its squared distance by the fraction, m².
+    fn pair_at(&self, features: &[PlacedFeature], t: f64) -> (Pair, f64, f64) {
         let chord = self.span.chord();
-        let mut t = start;
-        for _ in 0..6 {
-            let (sag_m, rate_m, curvature_m) = self.catenary.sag_with_rates_m(t);
-            let gap = self.span.from() + chord * t + self.drop * sag_m - target;
-            let velocity = chord + self.drop * rate_m;
-            let slope = gap.dot(&velocity);
-            let speed = velocity.norm_squared();
-            let bend = speed + gap.dot(&self.drop) * curvature_m;
-            let step = slope / if bend > 0.1 * speed { bend } else { speed };
-            let next = (t - step).clamp(from, to);
-            let moved = (next - t).abs();
-            t = next;
-            if moved <= 1e-7 {
-                break;
-            }
-        }
-        t
+        let (sag_m, rate_m, _) = self.catenary.sag_with_rates_m(t);
+        let on_wire = self.span.from() + chord * t + self.drop * sag_m;
+        let on_body = nearest_on_hull(features, &on_wire);
+        let velocity = chord + self.drop * rate_m;
+        let slope = (on_wire - on_body).dot(&velocity);
+        (Pair { fraction: t, on_wire, on_body }, slope, velocity.norm_squared())
     }
 
-    /// A close pair of points of the wire (within `from..=to`) and the hull of a body's features: alternating projection.
+    /// A close pair of points of the wire (within `from..=to`) and the hull of a body's features, by at most `tries`
+    /// steps of a bracketed secant method on the derivative of the squared distance along the wire.
     ///
-    /// Any result is a true pair; more rounds bring it nearer to the nearest.
-    pub fn close_pair(&self, features: &[PlacedFeature], from: f64, to: f64, rounds: usize) -> Pair {
+    /// Any result is a true pair; more tries bring it nearer to the nearest.
+    pub fn close_pair(&self, features: &[PlacedFeature], from: f64, to: f64, tries: usize) -> Pair {
         let chord = self.span.chord();
-        let project = |p: &Point3<f64>| ((p - self.span.from()).dot(&chord) / chord.norm_squared()).clamp(from, to);
-        let mut t = project(&centroid(features));
-        let mut on_wire = self.point(t);
-        let mut on_body = nearest_on_hull(features, &on_wire);
-        let mut best_m = f64::INFINITY;
-        for _ in 0..rounds {
-            t = self.nearest(&on_body, t, from, to);
-            on_wire = self.point(t);
-            on_body = nearest_on_hull(features, &on_wire);
-            let distance_m = (on_body - on_wire).norm();
-            if distance_m >= best_m * (1.0 - 1e-9) {
+        let start = (centroid(features) - self.span.from()).dot(&chord) / chord.norm_squared();
+        let (mut low, mut high) = (from, to);
+        let mut last: Option<(f64, f64)> = None;
+        let mut t = start.clamp(from, to);
+        let (mut best, mut slope, mut speed) = self.pair_at(features, t);
+        for _ in 1..tries {
+            if slope.abs() <= SQUARE_ENOUGH * speed.sqrt() * best.distance_m() {
                 break;
             }
-            best_m = distance_m;
+            if slope > 0.0 {
+                high = t
+            } else {
+                low = t
+            }
+            let next = next_fraction((t, slope), last, speed, (low, high));
+            if next == t {
+                break;
+            }
+            last = Some((t, slope));
+            t = next;
+            let pair;
+            (pair, slope, speed) = self.pair_at(features, t);
+            if pair.distance_m() < best.distance_m() {
+                best = pair;
+            }
         }
-        Pair { fraction: t, on_wire, on_body }
+        best
     }
+}
+
+/// Cosine between the wire and the line to the body below which they count as square to each other.
+const SQUARE_ENOUGH: f64 = 1e-6;
+
+/// The secant step through two slopes, or the middle of the bracket where that leaves it. The first step is that for a
+/// body that is a point.
+fn next_fraction((t, slope): (f64, f64), last: Option<(f64, f64)>, speed: f64, (low, high): (f64, f64)) -> f64 {
+    let Some((t0, slope0)) = last else { return (t - slope / speed).clamp(low, high) };
+    let next = t - slope * (t - t0) / (slope - slope0);
+    if next > low && next < high { next } else { 0.5 * (low + high) }
 }
 
 fn centroid(features: &[PlacedFeature]) -> Point3<f64> {

@@ -34,6 +34,8 @@ pub struct Support {
     pub rates: Joints,
     /// Part of the looseness that each joint causes, m.
     pub looseness_m: Joints,
+    /// How far each joint moves the feature over the box at the middle's speed, m.
+    pub moves_m: Joints,
     /// About where the bound is attained, as shares −1..1 of the half-widths.
     pub at: Joints,
 }
@@ -49,24 +51,37 @@ pub struct Near {
 
 /// Lower bound over a body's cell `middle ± half` for a direction n.
 pub fn support(carried: &Carried, middle: &Posed, half: &Joints, normal: &Vector3<f64>, near: &Near) -> Support {
-    let mut best: Option<Support> = None;
-    for (feature, placed) in carried.features().iter().zip(&middle.features) {
-        let expansion = Expansion::new(feature, placed, middle, half, normal);
-        // A feature that cannot be the lowest even if its bound were tight needs no better bound.
-        let support = expansion.second_order();
-        let needless = best.as_ref().is_some_and(|b| support.lower_m >= b.lower_m);
-        let support = if needless { support } else { expansion.third_order(support, carried.joints().len(), near) };
-        if best.as_ref().is_none_or(|b| support.lower_m < b.lower_m) {
-            best = Some(support);
+    let joints = carried.joints().len();
+    let placed = carried.features().iter().zip(&middle.features);
+    let mut expanded: Vec<_> = placed
+        .map(|(feature, placed)| {
+            let expansion = Expansion::new(feature, placed, middle, half, normal);
+            (expansion.second_order(), expansion)
+        })
+        .collect();
+    expanded.sort_by(|(a, _), (b, _)| a.lower_m.total_cmp(&b.lower_m));
+    let mut best: Option<(Support, &Expansion)> = None;
+    for (second, expansion) in &expanded {
+        // The rest lies above the best by its coarser bound already.
+        if best.as_ref().is_some_and(|(known, _)| second.lower_m >= known.lower_m) {
+            break;
+        }
+        let third = expansion.third_order(*second, joints);
+        if best.as_ref().is_none_or(|(known, _)| third.lower_m < known.lower_m) {
+            best = Some((third, expansion));
         }
     }
-    best.unwrap_or(Support {
-        lower_m: f64::NEG_INFINITY,
-        rates: Joints::default(),
-        looseness_m: Joints::default(),
-        at: Joints::default(),
-    })
+    best.map_or(NOTHING, |(support, expansion)| Support { at: expansion.nearest(support.at, joints, near), ..support })
 }
+
+/// The support of a body without features, which [`crate::machine::Machine`] does not allow.
+const NOTHING: Support = Support {
+    lower_m: f64::NEG_INFINITY,
+    rates: [0.0; MAX_JOINTS],
+    looseness_m: [0.0; MAX_JOINTS],
+    moves_m: [0.0; MAX_JOINTS],
+    at: [0.0; MAX_JOINTS],
+};
 
 /// Taylor expansion of one feature's n·p over a box, scaled by the half-widths.
 struct Expansion<'a> {
@@ -205,9 +220,11 @@ impl<'a> Expansion<'a> {
 
     /// Value less linear part less the second-order remainder.
     fn second_order(&self) -> Support {
-        let mut support =
-            Support { lower_m: self.value_m, rates: self.rates, looseness_m: self.looseness_m, at: [0.0; MAX_JOINTS] };
-        support.lower_m -= self.second_m;
+        let mut support = Support { lower_m: self.value_m - self.second_m, rates: self.rates, ..NOTHING };
+        support.looseness_m = self.looseness_m;
+        for (moves_m, (velocity, half)) in support.moves_m.iter_mut().zip(self.velocities.iter().zip(self.half)) {
+            *moves_m = velocity.norm() * half;
+        }
         if let Some(ring) = &self.ring {
             self.widen(&mut support, ring);
         }
@@ -253,31 +270,29 @@ impl<'a> Expansion<'a> {
         })
     }
 
-    /// The better of a known bound and the one to third order.
-    fn third_order(&self, known: Support, joints: usize, near: &Near) -> Support {
+    /// Whether the third-order bound is worth while in this box.
+    fn is_small(&self) -> bool {
         let turn: f64 =
             self.feature.steps.iter().map(|s| if let Step::Hinge(j) = s { self.half[*j] } else { 0.0 }).sum();
-        if turn > THIRD_ORDER_TURN_RAD || self.ring.as_ref().is_some_and(|r| r.across <= LEAST_ACROSS) {
+        turn <= THIRD_ORDER_TURN_RAD && self.ring.as_ref().is_none_or(|ring| ring.across > LEAST_ACROSS)
+    }
+
+    /// The better of a known bound and the one to third order.
+    fn third_order(&self, known: Support, joints: usize) -> Support {
+        if !self.is_small() {
             return known;
         }
-        let mut quadratic = self.quadratic(joints);
-        let mut value_m = self.value_m;
-        let mut remainder_m = self.third_remainder_m();
-        if let Some(ring) = &self.ring {
-            // |v| ≤ (s² + |v|²)/(2s) with s = |v| at the middle and |v|² = 1 − m².
-            value_m -= ring.radius_m * ring.across;
-            self.add_ring(&mut quadratic, ring);
-            let hinges: f64 = self.near_hinges().map(|j| self.half[j]).sum();
-            remainder_m += ring.radius_m / (2.0 * ring.across) * 8.0 / 6.0 * hinges * hinges * ring.turn;
-        }
+        let quadratic = self.quadratic(joints);
         let rates = quadratic.linear;
-        let at = self.nearest(quadratic.clone(), near);
         let minorant = quadratic.minorant();
-        let lower_m = value_m + minorant.lower - remainder_m;
+        let remainder_m = self.third_remainder_m();
+        // |v| ≤ (s² + |v|²)/(2s) with s = |v| at the middle and |v|² = 1 − m².
+        let ring_m = self.ring.as_ref().map_or(0.0, |ring| ring.radius_m * ring.across);
+        let lower_m = self.value_m - ring_m + minorant.lower - remainder_m;
         if lower_m <= known.lower_m {
-            return Support { at, ..known };
+            return known;
         }
-        let mut support = Support { lower_m, at, ..known };
+        let mut support = Support { lower_m, at: minorant.at, ..known };
         for joint in 0..joints {
             support.rates[joint] = if self.half[joint] > 0.0 { rates[joint] / self.half[joint] } else { 0.0 };
         }
@@ -289,8 +304,17 @@ impl<'a> Expansion<'a> {
         support
     }
 
-    /// Linear and second-order part of n·p, scaled: Hᵢⱼ = n·(ωᵢ×vⱼ) = (n×ωᵢ)·vⱼ for a hinge i and a joint j below it.
+    /// Linear and second-order part, scaled by the half-widths: of n·p, and of R·m²/(2s) for a ring.
     fn quadratic(&self, joints: usize) -> Quadratic {
+        let mut quadratic = self.point_quadratic(joints);
+        if let Some(ring) = &self.ring {
+            self.add_ring(&mut quadratic, ring);
+        }
+        quadratic
+    }
+
+    /// Linear and second-order part of n·p, scaled: Hᵢⱼ = n·(ωᵢ×vⱼ) = (n×ωᵢ)·vⱼ for a hinge i and a joint j below it.
+    fn point_quadratic(&self, joints: usize) -> Quadratic {
         let mut quadratic =
             Quadratic { size: joints, linear: [0.0; MAX_JOINTS], matrix: [[0.0; MAX_JOINTS]; MAX_JOINTS] };
         for joint in 0..joints {
@@ -308,13 +332,21 @@ impl<'a> Expansion<'a> {
         quadratic
     }
 
-    /// About where the distance itself is smallest: what moves across both n and the wire lengthens it by |move|²/(2·distance).
-    fn nearest(&self, mut quadratic: Quadratic, near: &Near) -> Joints {
+    /// About where the distance itself is smallest: what moves across both n and the wire lengthens it by
+    /// |move|²/(2·distance). In a large box the guess stands.
+    fn nearest(&self, guess: Joints, joints: usize, near: &Near) -> Joints {
+        if !self.is_small() {
+            return guess;
+        }
+        let mut quadratic = self.quadratic(joints);
         let across = self.normal.cross(&near.along);
         let scale = 1.0 / near.distance_m.max(LEAST_DISTANCE_M);
-        let moves: Vec<f64> = (0..quadratic.size).map(|j| across.dot(&self.velocities[j]) * self.half[j]).collect();
-        for i in 0..quadratic.size {
-            for j in 0..quadratic.size {
+        let mut moves = [0.0; MAX_JOINTS];
+        for joint in 0..joints {
+            moves[joint] = across.dot(&self.velocities[joint]) * self.half[joint];
+        }
+        for i in 0..joints {
+            for j in 0..joints {
                 quadratic.matrix[i][j] += scale * moves[i] * moves[j];
             }
         }
@@ -358,8 +390,18 @@ impl<'a> Expansion<'a> {
         }
     }
 
-    /// ⅙·Σ|third derivatives|·h·h·h: for a hinge k with hinges of sum A above it ρₖ·((A + hₖ)³ − A³), for a slide 3·hₖ·A².
+    /// Third-order remainder of the point, and of the ring's R·m²/(2s), whose third derivatives along the hinges are at
+    /// most 8·R/(2s).
     fn third_remainder_m(&self) -> f64 {
+        let ring_m = self.ring.as_ref().map_or(0.0, |ring| {
+            let hinges: f64 = self.near_hinges().map(|j| self.half[j]).sum();
+            ring.radius_m / (2.0 * ring.across) * 8.0 / 6.0 * hinges * hinges * ring.turn
+        });
+        self.point_third_m() + ring_m
+    }
+
+    /// ⅙·Σ|third derivatives|·h·h·h: for a hinge k with hinges of sum A above it ρₖ·((A + hₖ)³ − A³), for a slide 3·hₖ·A².
+    fn point_third_m(&self) -> f64 {
         let mut sum_m = 0.0;
         let mut above = 0.0;
         // From the site down to the feature; a plumb point starts anew.

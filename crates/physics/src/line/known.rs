@@ -130,9 +130,17 @@ impl KnownBy {
 
     /// The range of horizontal tension that it means, N. All spans between two dead ends share it, as strung.
     ///
+    /// `position_tolerance_m` is how far each attachment may lie from where it is stated: a height measured at the wire
+    /// says less of its sag when the attachments are uncertain.
+    ///
     /// # Errors
     /// When no possible tension fits.
-    pub fn horizontal_n(&self, conductor: &Conductor, spans: &[Span]) -> Result<Interval, KnownError> {
+    pub fn horizontal_n(
+        &self,
+        conductor: &Conductor,
+        spans: &[Span],
+        position_tolerance_m: f64,
+    ) -> Result<Interval, KnownError> {
         let strength_n = conductor.properties().rated_strength_n;
         let tension_n = match *self {
             Self::Tension { horizontal_n, .. } => horizontal_n,
@@ -143,7 +151,8 @@ impl KnownBy {
             Self::Height { span, fraction, height_m, .. } => {
                 let place = spans.get(span).filter(|_| fraction > 0.0 && fraction < 1.0);
                 let place = place.ok_or(KnownError::Place { span, spans: spans.len(), fraction })?;
-                tension_from_height(conductor, place, fraction, height_m)?
+                let error_m = sag_error_m(place, fraction, height_m.low(), position_tolerance_m);
+                tension_from_height(conductor, place, fraction, height_m.widened(error_m))?
             }
         };
         let strength_n = strength_n.unwrap_or(f64::INFINITY);
@@ -159,8 +168,13 @@ impl KnownBy {
     ///
     /// # Errors
     /// When no possible tension fits, or a span has no shape at that tension.
-    pub fn tautness(&self, conductor: &Conductor, spans: &[Span]) -> Result<Vec<Tautness>, KnownError> {
-        let tension_n = self.horizontal_n(conductor, spans)?;
+    pub fn tautness(
+        &self,
+        conductor: &Conductor,
+        spans: &[Span],
+        position_tolerance_m: f64,
+    ) -> Result<Vec<Tautness>, KnownError> {
+        let tension_n = self.horizontal_n(conductor, spans, position_tolerance_m)?;
         let hang = |span: &Span, tension_n| bare(conductor, span.chord_in_plane(0.0), tension_n);
         spans
             .iter()
@@ -191,6 +205,16 @@ fn tension_from_height(
     }
     let tension = |sag_m| tension_for_sag(conductor, span.chord_in_plane(0.0), fraction, sag_m);
     Ok(Interval::hull(tension(chord_m - height_m.low())?, tension(chord_m - height_m.high())?))
+}
+
+/// How far the sag at a measured place may be from chord less height when the attachments may be off by δ in any
+/// direction: δ for the chord's height, δ·(h/ℓ + 4·S_mid/ℓ) for its shift along chord and wire, and δ·4·S/ℓ for the span's
+/// length, which the tension follows.
+fn sag_error_m(span: &Span, fraction: f64, height_m: f64, tolerance_m: f64) -> f64 {
+    let run_m = span.run_m();
+    let sag_m = (span.from().z + fraction * span.chord().z - height_m).max(0.0);
+    let middle_m = sag_m / (4.0 * fraction * (1.0 - fraction));
+    tolerance_m * (1.0 + (span.chord().z.abs() + 4.0 * middle_m + 4.0 * sag_m) / run_m)
 }
 
 /// Horizontal tension for which the bare wire hangs `sag_m` below its chord at `fraction`; the sag falls as it rises.

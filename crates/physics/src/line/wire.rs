@@ -161,7 +161,7 @@ impl Wire {
             conditions.drag,
             conditions.ice_density_kg_per_m3,
         );
-        let tautness = known_by.tautness(&conductor, &spans)?;
+        let tautness = known_by.tautness(&conductor, &spans, position_tolerance_m)?;
         let (axial_stiffness_n, tolerance_m) = (p.axial_stiffness_n, position_tolerance_m);
         let spans = spans.into_iter().zip(tautness).enumerate().map(|(index, (span, tautness))| {
             let strand = Strand { span, load, axial_stiffness_n };

@@ -7,7 +7,7 @@ use super::{Body, Frame, FrameId, Placement, PlacementError};
 use crate::interval::Interval;
 
 /// Greatest number of joints that one body may depend on.
-pub const MAX_JOINTS: usize = 12;
+pub const MAX_JOINTS: usize = 10;
 
 /// A machine on its place: a tree of frames and the bodies that they carry.
 #[derive(Clone, Debug, PartialEq)]

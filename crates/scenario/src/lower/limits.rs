@@ -68,6 +68,21 @@ impl<'a> Rule<'a> {
         })
     }
 
+    /// Notes on other general rules of the place whose distance is not the straight one.
+    fn measured_otherwise_beside(&self, choice: &LimitChoice) -> Vec<String> {
+        let general = choice.others.iter().filter(|other| other.general && other.distance_m.is_some());
+        general
+            .filter_map(|other| self.book.rule_set(&other.rule_id).ok())
+            .filter(|rule| rule.measured != Measured::AnyDirection)
+            .map(|rule| {
+                format!(
+                    "\"{}\" also holds here and is measured as \"{}\", which is not checked",
+                    rule.id, rule.measured
+                )
+            })
+            .collect()
+    }
+
     fn refusal(&self, error: &LimitError) -> Problem {
         let key = if self.raw.id.is_some() { "id" } else { "place" };
         let here = self.here.key(key);
@@ -78,10 +93,9 @@ impl<'a> Rule<'a> {
             LimitError::QualifiedOnly { .. } => {
                 (Code::QualifiedOnly, "use the rule of the place, or say \"crew\": \"qualified\" if that is so")
             }
-            _ => (
-                Code::LimitRefused,
-                "use a rule that covers the case, or a distance that the owner states in writing".into(),
-            ),
+            _ => {
+                (Code::LimitRefused, "use a rule that covers the case, or a distance that the owner states in writing")
+            }
         };
         here.problem(code, error.to_string(), help)
     }
@@ -119,8 +133,12 @@ pub(super) fn limit(rule: Option<&Rule<'_>>, question: &Question<'_>, here: &Her
     };
     match (rule.ask(question), question.stated) {
         (Ok(choice), _) if choice.measured != Measured::AnyDirection => Err(measured_otherwise(&choice, rule)),
-        (Ok(choice), None) => Ok(by_rule(choice)),
-        (Ok(choice), Some(stated)) => Ok(the_larger(choice, stated)),
+        (Ok(choice), stated) => {
+            let aside = rule.measured_otherwise_beside(&choice);
+            let mut limit = stated.map_or_else(|| by_rule(choice.clone()), |stated| the_larger(choice.clone(), stated));
+            limit.notes.extend(aside);
+            Ok(limit)
+        }
         (Err(error), Some(stated)) if owner_decides(&error) => {
             Ok(by_statement(stated, None, format!("the rule itself gives none: {error}")))
         }

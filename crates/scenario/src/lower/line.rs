@@ -116,7 +116,13 @@ fn crossarms(supports: &[RawSupport], here: &Here<'_>) -> Result<Vec<Vector2<f64
 
 /// The voltage for the rules.
 pub(super) fn voltage_of(raw: &RawVoltage) -> Voltage {
-    let RawVoltage::Known(known) = raw else { return Voltage::unknown() };
+    let known = match raw {
+        RawVoltage::Unknown(_) => return Voltage::unknown(),
+        RawVoltage::NotAbove(bound) => {
+            return Voltage::Unknown { not_above_kv: Some(bound.not_above.si / 1000.0) };
+        }
+        RawVoltage::Known(known) => known,
+    };
     Voltage::Known {
         voltage_kv: known.value.si / 1000.0,
         basis: match known.basis {

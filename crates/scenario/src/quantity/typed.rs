@@ -144,7 +144,14 @@ fn text_schema(kinds: &[Bound]) -> Schema {
     let examples: Vec<_> = kinds.iter().map(Bound::example).collect();
     json_schema!({
         "type": "string", "description": words.join("; or "), "examples": examples, "x-quantity": names,
+        "pattern": pattern(kinds),
     })
+}
+
+/// A pattern for editors: a number and one of the units. What it lets through is still read and checked.
+fn pattern(kinds: &[Bound]) -> String {
+    let units: Vec<_> = kinds.iter().flat_map(|bound| bound.dimension.units()).collect();
+    format!(r"^\s*[-+]?[0-9.]+([eE][-+]?[0-9]+)?\s*({})\s*$", units.join("|"))
 }
 
 /// Schema of a range: one quantity, or a list of two.

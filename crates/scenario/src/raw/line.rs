@@ -32,7 +32,7 @@ pub struct RawLine {
     pub wires: Vec<RawWire>,
 }
 
-/// The voltage of a line: known, or "unknown".
+/// The voltage of a line: known, known not to lie above a value, or "unknown".
 #[derive(Clone, Debug, Deserialize, JsonSchema, PartialEq)]
 #[serde(untagged)]
 pub enum RawVoltage {
@@ -40,6 +40,8 @@ pub enum RawVoltage {
     Unknown(UnknownVoltageWord),
     /// Known.
     Known(RawKnownVoltage),
+    /// Not known, but confirmed not to lie above a value.
+    NotAbove(RawVoltageBound),
 }
 
 /// Nobody has confirmed the voltage.
@@ -48,6 +50,17 @@ pub enum RawVoltage {
 pub enum UnknownVoltageWord {
     /// Nobody has confirmed the voltage.
     Unknown,
+}
+
+/// A voltage that is not known, but confirmed not to lie above a value (phase to phase for ac, pole to ground for dc).
+#[derive(Clone, Debug, Deserialize, JsonSchema, PartialEq)]
+#[serde(deny_unknown_fields)]
+pub struct RawVoltageBound {
+    /// The value that it does not exceed.
+    pub not_above: Quantity<LineVoltage>,
+    /// Who confirmed that, and how.
+    #[schemars(length(min = 1, max = 300))]
+    pub confirmed_by: String,
 }
 
 /// A voltage with everything that a rule asks about it.

@@ -59,11 +59,11 @@ impl Cause {
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
-            Self::HotWire => "heat in the wire",
+            Self::HotWire => "hot wire",
             Self::Wind => "wind on the wire",
-            Self::LoadSwing => "swing of the load",
-            Self::SettingOut => "doubt where the machine stands",
-            Self::Measurement => "doubt how high the wire hangs",
+            Self::LoadSwing => "swinging load",
+            Self::SettingOut => "setting-out of the machine",
+            Self::Measurement => "doubt about the wire's height",
             Self::Allowances => "bending and overrun",
         }
     }

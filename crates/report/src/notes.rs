@@ -37,12 +37,12 @@ pub(crate) fn of_limit(limit: &Limit) -> Vec<String> {
 
 fn conductors(job: &Job) -> impl Iterator<Item = String> + '_ {
     let wires = job.lines.iter().flat_map(|line| &line.wires).filter(|wire| wire.conductor.from_memory);
-    wires.map(|wire| format!("the data of conductor {} are in part from memory: check its data sheet", wire.conductor.name))
+    wires.map(|wire| format!("conductor {}: its data are in part from memory, check its data sheet", wire.conductor.name))
 }
 
 fn machines(job: &Job) -> impl Iterator<Item = String> + '_ {
     let general = job.machines.iter().filter(|machine| machine.sources.iter().any(|source| source.contains("memory")));
-    general.map(|machine| format!("the sizes of {} are those of a general {}: measure yours", machine.name, machine.id))
+    general.map(|machine| format!("sizes of {}: those of a general {}, measure yours", machine.name, machine.id))
 }
 
 /// Each text once, in the order of first appearance.

@@ -32,6 +32,12 @@ impl Units {
         self.rounded(length_m, Rounding::Nearest)
     }
 
+    /// A length (m) to the nearest tenth: for places and joints.
+    #[must_use]
+    pub fn length_rough(self, length_m: f64) -> String {
+        format!("{:.1} {}", (self.of_length(length_m) * 10.0).round() / 10.0 + 0.0, self.length_unit())
+    }
+
     /// A length (m) rounded down to hundredths: for proven distances.
     #[must_use]
     pub fn length_down(self, length_m: f64) -> String {

@@ -5,14 +5,14 @@ use wideberth_report::quantity::angle;
 use wideberth_report::words::{VerdictName, compass};
 use wideberth_report::{Units, words};
 
-use super::{BOLD, labelled, paragraph, styled, table, verdict_style};
+use super::{labelled, paragraph, styled, table, verdict_style};
 
 /// Causes that change less than this are not worth a crew's time, m.
 const LEAST_DIFFERENCE_M: f64 = 0.01;
 /// Slower winds are called still air, m/s.
 const STILL_M_PER_S: f64 = 0.5;
 /// Warnings shown; JSON has them all.
-const MOST_WARNINGS: usize = 3;
+const MOST_WARNINGS: usize = 2;
 
 /// The whole answer.
 pub fn render(document: &ResultDocument, units: Units) -> String {
@@ -20,9 +20,9 @@ pub fn render(document: &ResultDocument, units: Units) -> String {
     let limit = document.limit_of(worst);
     let witness = &worst.witness;
     [
-        styled(&document.title, BOLD) + "\n",
         headline(document, worst, units),
         "\n".into(),
+        labelled("Job", &document.title),
         labelled("Closest approach", &closest(worst, units)),
         labelled("Limit", &limit_words(worst, limit, units)),
         labelled("Spare", &spare(worst, units)),
@@ -42,14 +42,15 @@ fn headline(document: &ResultDocument, worst: &FindingResult, units: Units) -> S
     let FindingResult { machine, line, wire, closest_approach: found, .. } = worst;
     let name = format!("wire \"{wire}\" of {line}");
     let (lower, upper) = (units.length_down(found.lower_m), units.length_down(found.upper_m));
+    let limit = units.length_up(worst.limit_m);
     let part = part_of(machine, &worst.witness.body);
     let says = match document.verdict {
-        VerdictName::Clear => format!("Nothing comes closer than {lower} to {name}, where the least room is left."),
+        VerdictName::Clear => format!("Nothing comes closer than {lower} to {name}, the wire with the least room."),
         VerdictName::NotProven => {
             format!("{part} may come as close as {lower} to {name}. Treat it as too close until it is proven otherwise.")
         }
-        VerdictName::TooClose => format!("{part} can come to {upper} of {name}."),
-        VerdictName::Contact => format!("{part} can touch {name}."),
+        VerdictName::TooClose => format!("{part} can come to {upper} of {name}. It must stay {limit} away."),
+        VerdictName::Contact => format!("{part} can touch {name}. It must stay {limit} away."),
     };
     let verdict = document.verdict.shout();
     let text = paragraph(&format!("{verdict}. {says}"));
@@ -58,7 +59,7 @@ fn headline(document: &ResultDocument, worst: &FindingResult, units: Units) -> S
 
 /// Such as "The boom of the crane".
 fn part_of(machine: &str, body: &str) -> String {
-    if machine.to_lowercase().contains(&body.to_lowercase()) { capital(machine) } else { capital(&format!("{body} of {machine}")) }
+    if machine.to_lowercase().contains(&body.to_lowercase()) { capital(machine) } else { format!("The {body} of {machine}") }
 }
 
 fn capital(text: &str) -> String {
@@ -68,7 +69,8 @@ fn capital(text: &str) -> String {
 
 fn closest(worst: &FindingResult, units: Units) -> String {
     let range = &worst.closest_approach;
-    let proven = if worst.verdict == VerdictName::Contact { "" } else { "; closer than the first figure is ruled out" };
+    let proven = format!(" (proven: never less than {})", units.length_down(range.lower_m));
+    let proven = if worst.verdict == VerdictName::Contact { String::new() } else { proven };
     format!("{}{proven}", units.length_range(range.lower_m, range.upper_m))
 }
 
@@ -95,7 +97,7 @@ fn spare(worst: &FindingResult, units: Units) -> String {
 fn place(worst: &FindingResult, units: Units) -> String {
     let w = &worst.witness;
     let [from, to] = &w.between;
-    let (along, height) = (units.length(w.along_m), units.length_down(w.wire_above_ground_m));
+    let (along, height) = (units.length_rough(w.along_m), units.length_rough(w.wire_above_ground_m));
     format!("{along} from support {from} toward {to}, where the wire then hangs {height} above ground; nearest part: {}", w.body)
 }
 
@@ -112,7 +114,7 @@ fn joint_words(joint: &JointResult, units: Units) -> String {
             format!("turned {} {} of its heading", angle(rad.abs()), if rad > 0.0 { "left" } else { "right" })
         }
         (Some(rad), _) => format!("{} {}", joint.name, angle(rad)),
-        (None, Some(length_m)) => format!("{} {}", joint.name, units.length(length_m)),
+        (None, Some(length_m)) => format!("{} {}", joint.name, units.length_rough(length_m)),
         (None, None) => joint.name.clone(),
     }
 }

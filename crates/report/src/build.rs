@@ -106,7 +106,7 @@ fn printed(limit: &Limit) -> String {
 #[must_use]
 pub(crate) fn trigger_words(trigger: &Trigger) -> String {
     let Trigger { distance, who, does, provenance, .. } = trigger;
-    format!("inside {}: {who} {does} ({provenance})", distance.text)
+    format!("inside {}: {who}: {does} ({provenance})", distance.text)
 }
 
 /// A duty in words.

@@ -23,7 +23,8 @@ pub(crate) fn warnings(answer: &Answer) -> Vec<String> {
 /// Doubts that were resolved, warnings and remarks of a limit.
 pub(crate) fn of_limit(limit: &Limit) -> Vec<String> {
     let memory = |choice: &LimitChoice| {
-        choice.is_from_memory().then(|| {
+        let told = choice.warnings.iter().any(|warning| warning.contains("from memory"));
+        (choice.is_from_memory() && !told).then(|| {
             format!("the limit {} of {} is written from memory: check it against the rule itself", choice.printed, choice.rule_id)
         })
     };

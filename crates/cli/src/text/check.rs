@@ -11,6 +11,8 @@ use super::{labelled, paragraph, styled, table, verdict_style};
 const LEAST_DIFFERENCE_M: f64 = 0.01;
 /// Slower winds are called still air, m/s.
 const STILL_M_PER_S: f64 = 0.5;
+/// The joint by which a machine is turned from its heading; less than half a degree of it is not told.
+const HEADING_ERROR: &str = "heading error";
 /// Warnings shown; JSON has them all.
 const MOST_WARNINGS: usize = 2;
 
@@ -103,14 +105,15 @@ fn place(worst: &FindingResult, units: Units) -> String {
 
 /// Joint values, as the crew can set them.
 fn pose(joints: &[JointResult], units: Units) -> String {
-    let values: Vec<String> = joints.iter().map(|joint| joint_words(joint, units)).collect();
+    let told = joints.iter().filter(|joint| joint.name != HEADING_ERROR || joint.angle_rad.is_some_and(|rad| rad.abs() > 0.0087));
+    let values: Vec<String> = told.map(|joint| joint_words(joint, units)).collect();
     if values.is_empty() { "it does not move".into() } else { values.join(", ") }
 }
 
 fn joint_words(joint: &JointResult, units: Units) -> String {
     match (joint.angle_rad, joint.length_m) {
         // A positive turn about the upward axis is to the left.
-        (Some(rad), _) if joint.name == "heading error" => {
+        (Some(rad), _) if joint.name == HEADING_ERROR => {
             format!("turned {} {} of its heading", angle(rad.abs()), if rad > 0.0 { "left" } else { "right" })
         }
         (Some(rad), _) => format!("{} {}", joint.name, angle(rad)),

@@ -14,7 +14,7 @@ pub fn render(choice: &LimitChoice, units: Units) -> String {
     let memory = choice.is_from_memory().then(|| labelled("Note", "the value is written from memory: check it against the rule itself"));
     let resolved = choice.resolutions.iter().map(Resolution::text);
     let remarks = choice.warnings.iter().cloned().chain(resolved).chain(choice.notes.iter().cloned());
-    let voltage = choice.table_voltage_kv.map_or("unknown voltage".into(), |kv| format!("{kv:.3} kV on the basis of the table"));
+    let voltage = choice.table_voltage_kv.map_or("unknown voltage".into(), |kv| format!("{kv} kV on the basis of the table"));
     let others = choice.others.iter().map(|other| {
         let named = if other.general { "" } else { "; only when named" };
         labelled("Other rule", &format!("{} ({}{named}): {}", other.rule_id, other.who, other.says))
@@ -40,7 +40,7 @@ pub fn render(choice: &LimitChoice, units: Units) -> String {
 
 fn trigger(trigger: &Trigger) -> String {
     let Trigger { distance, who, does, provenance, .. } = trigger;
-    labelled("Trigger", &format!("inside {}: {who} {does} ({provenance})", distance.text))
+    labelled("Trigger", &format!("inside {}: {who}: {does} ({provenance})", distance.text))
 }
 
 fn duty(duty: &Duty) -> String {

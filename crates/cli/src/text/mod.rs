@@ -55,7 +55,7 @@ fn table(header: &[&str], right: &[bool], rows: Vec<Vec<String>>) -> String {
     table.load_preset(comfy_table::presets::NOTHING).set_header(header.iter().copied());
     table.add_rows(rows);
     for (index, column) in table.column_iter_mut().enumerate() {
-        column.set_padding((0, 2));
+        column.set_padding((0, if header.len() > 6 { 1 } else { 2 }));
         if right.get(index).copied().unwrap_or(false) {
             column.set_cell_alignment(comfy_table::CellAlignment::Right);
         }

@@ -48,16 +48,28 @@ pub(super) fn spots(job: &Job, places: &[Place]) -> Result<Vec<Spot>, CatenaryEr
     }
     for (line, wires) in job.study.lines.iter().enumerate() {
         for (wire, lowered) in wires.wires.iter().enumerate() {
+            let first = spots.len();
             let spot = |(name, span, fraction): (String, usize, f64)| Spot { name, line, wire, span, fraction };
             if places.is_empty() {
                 for (index, span) in lowered.spans().iter().enumerate() {
                     spots.push(spot(("lowest point".into(), index, lowest_fraction(span)?)));
                 }
             }
-            spots.extend(asked.iter().filter_map(|place| on_wire(place, lowered.spans())).map(spot));
+            for found in asked.iter().filter_map(|place| on_wire(place, lowered.spans())).map(spot) {
+                add(&mut spots, first, found);
+            }
         }
     }
     Ok(spots)
+}
+
+/// Adds a spot, or its name to one at the same place of the same wire.
+fn add(spots: &mut Vec<Spot>, first: usize, found: Spot) {
+    let same = |spot: &&mut Spot| spot.span == found.span && (spot.fraction - found.fraction).abs() < 1e-3;
+    match spots[first..].iter_mut().find(same) {
+        Some(spot) => spot.name = format!("{} and {}", spot.name, found.name),
+        None => spots.push(found),
+    }
 }
 
 /// Name, span and fraction of a place on a wire.

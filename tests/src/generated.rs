@@ -5,7 +5,8 @@ use std::path::{Path, PathBuf};
 /// The root of the repository.
 #[must_use]
 pub fn repository_root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).parent().map(Path::to_path_buf).unwrap_or_default()
+    let inside = Path::new(env!("CARGO_MANIFEST_DIR")).ancestors();
+    inside.into_iter().find(|folder| folder.join("Cargo.lock").is_file()).map(Path::to_path_buf).unwrap_or_default()
 }
 
 /// Compares `text` with the committed file at `path` (from the root of the repository); with `WIDEBERTH_BLESS=1` in the

@@ -1,0 +1,262 @@
+//! The arguments.
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
+use wideberth_report::Units;
+
+use crate::commands::new::LineClass;
+use crate::input;
+
+/// How close can a machine, its load or a structure come to an overhead wire in the worst hour, and is that too close?
+///
+/// Without a command it checks a built-in demonstration and says what to try next.
+#[derive(Debug, Parser)]
+#[command(name = "wideberth", version, max_term_width = 100, after_help = EXIT_CODES)]
+pub struct Args {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+    /// How the answer is written.
+    #[command(flatten)]
+    pub style: Style,
+}
+
+/// What each exit code means.
+const EXIT_CODES: &str = "Exit codes: 0 clear (or done), 10 too close or contact, 11 not proven, 20 scenario or question refused, \
+21 file missing or unreadable, 2 wrong arguments, 1 anything else. With several files the worst counts.";
+
+/// How answers are written.
+#[derive(Clone, Copy, Debug, clap::Args)]
+pub struct Style {
+    /// Form of the answer
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// Units of the text answer; JSON and CSV are always SI
+    #[arg(long, global = true, value_enum, default_value_t = UnitsArg::Si)]
+    pub units: UnitsArg,
+    /// Whether the text has colours
+    #[arg(long, global = true, value_enum, default_value_t = Color::Auto)]
+    pub color: Color,
+}
+
+/// Form of an answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// For people
+    Text,
+    /// For programs, everything
+    Json,
+    /// For tables, one row per finding
+    Csv,
+}
+
+/// Units of text.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum UnitsArg {
+    /// Metres, degC, m/s, kN
+    Si,
+    /// Feet, degF, mph, lbf
+    Us,
+}
+
+impl From<UnitsArg> for Units {
+    fn from(units: UnitsArg) -> Self {
+        match units {
+            UnitsArg::Si => Self::Si,
+            UnitsArg::Us => Self::Us,
+        }
+    }
+}
+
+/// Whether text has colours.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Color {
+    /// On a terminal, unless NO_COLOR is set
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Check scenarios: is every machine clear of every wire?
+    Check(Check),
+    /// Heights, sag and tension of each wire over temperature, against how high each machine reaches
+    Sag(Sag),
+    /// Which limit of approach applies, and why
+    Limit(Limit),
+    /// Print a commented scenario to start from
+    New(New),
+    /// Explain a code of a refusal, or a verdict
+    Explain(Explain),
+    /// Print the JSON Schema of a format
+    Schema(Schema),
+    /// Print completions for a shell
+    Completions(Completions),
+}
+
+/// Arguments of `check`.
+#[derive(Debug, clap::Args)]
+pub struct Check {
+    /// Scenario files; - for standard input
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+}
+
+/// Arguments of `sag`.
+#[derive(Debug, clap::Args)]
+pub struct Sag {
+    /// Scenario file; - for standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// A place on the map, east and north, such as "45 m,0 m"; may be repeated
+    #[arg(long, value_name = "EAST,NORTH", value_parser = input::place, conflicts_with = "span", allow_hyphen_values = true)]
+    pub at: Vec<[f64; 2]>,
+    /// Number of a span of each line, from 1
+    #[arg(long, value_name = "NUMBER", requires = "along")]
+    pub span: Option<usize>,
+    /// Distance along that span from its first support
+    #[arg(long, value_name = "LENGTH", requires = "span", value_parser = input::along)]
+    pub along: Option<f64>,
+    /// A conductor temperature, such as "75 degC"; may be repeated
+    #[arg(long, value_name = "TEMPERATURE", value_parser = input::temperature, allow_hyphen_values = true)]
+    pub temperature: Vec<f64>,
+    /// Wind across the line, such as "15 m/s"
+    #[arg(long, value_name = "SPEED", value_parser = input::wind, default_value = "0 m/s")]
+    pub wind: f64,
+    /// Radial ice, such as "5 mm"
+    #[arg(long, value_name = "THICKNESS", value_parser = input::ice, default_value = "0 mm")]
+    pub ice: f64,
+}
+
+/// Arguments of `limit`.
+#[derive(Debug, clap::Args)]
+pub struct Limit {
+    /// List every rule and place
+    #[arg(long)]
+    pub list: bool,
+    /// The place of the work: every general rule of it is asked and the largest distance holds
+    #[arg(long, value_name = "NAME", conflicts_with = "rule", required_unless_present_any = ["rule", "list"])]
+    pub place: Option<String>,
+    /// One rule, by its id
+    #[arg(long, value_name = "ID")]
+    pub rule: Option<String>,
+    /// The voltage, such as "12.47 kV", or "unknown"
+    #[arg(long, value_name = "VOLTAGE", value_parser = input::voltage, required_unless_present = "list")]
+    pub voltage: Option<input::VoltageArg>,
+    /// Between what the voltage is measured; needed when it is known
+    #[arg(long, value_enum)]
+    pub basis: Option<Basis>,
+    /// Kind of work
+    #[arg(long, value_enum, default_value_t = WorkArg::Operate)]
+    pub work: WorkArg,
+    /// Who works
+    #[arg(long, value_enum, default_value_t = CrewArg::Ordinary)]
+    pub crew: CrewArg,
+    /// A condition of the rule's rows that somebody has confirmed; may be repeated
+    #[arg(long, value_name = "CONDITION")]
+    pub confirmed: Vec<String>,
+    /// Height of the structure, for rules that depend on it
+    #[arg(long, value_name = "LENGTH", value_parser = input::structure_height)]
+    pub structure_height: Option<f64>,
+    /// A file with tables of your own
+    #[arg(long, value_name = "FILE")]
+    pub tables: Option<PathBuf>,
+}
+
+/// Between what a voltage is measured; it says ac or dc too.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Basis {
+    /// Alternating, between two phases
+    #[value(alias = "phase to phase")]
+    PhaseToPhase,
+    /// Alternating, between a phase and ground
+    #[value(alias = "phase to ground")]
+    PhaseToGround,
+    /// Direct, between the poles
+    #[value(alias = "pole to pole")]
+    PoleToPole,
+    /// Direct, between a pole and ground
+    #[value(alias = "pole to ground")]
+    PoleToGround,
+}
+
+/// Kind of work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum WorkArg {
+    /// Work with a machine, load or structure
+    Operate,
+    /// Pass under the line, lowered and without load
+    #[value(alias = "travel under")]
+    TravelUnder,
+    /// Put together, take apart or rig
+    Assemble,
+    /// Site a building, bin or other lasting structure
+    #[value(alias = "site a structure")]
+    SiteAStructure,
+}
+
+/// Who works.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum CrewArg {
+    /// People without electrical qualification
+    Ordinary,
+    /// Electrical workers qualified in the sense of the rule
+    Qualified,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, clap::Args)]
+pub struct New {
+    /// Id of a machine of the library; "list" lists them
+    #[arg(long, value_name = "ID")]
+    pub machine: String,
+    /// Class of the line
+    #[arg(long, value_enum, default_value_t = LineClass::RuralSinglePhase)]
+    pub line: LineClass,
+    /// Place whose rules apply
+    #[arg(long, value_name = "NAME", default_value = "United States")]
+    pub place: String,
+}
+
+/// Arguments of `explain`.
+#[derive(Debug, clap::Args)]
+pub struct Explain {
+    /// The code, such as bare-number or too-close; "list" lists them
+    #[arg(value_name = "CODE")]
+    pub code: String,
+}
+
+/// Arguments of `schema`.
+#[derive(Debug, clap::Args)]
+pub struct Schema {
+    /// Which format
+    #[arg(value_enum)]
+    pub of: SchemaOf,
+}
+
+/// A format.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SchemaOf {
+    /// Scenario files
+    Scenario,
+    /// Machine files
+    Machine,
+    /// The answer of `check --format json`
+    Result,
+    /// The answer of `sag --format json`
+    Sag,
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, clap::Args)]
+pub struct Completions {
+    /// The shell
+    #[arg(value_enum)]
+    pub shell: Shell,
+}

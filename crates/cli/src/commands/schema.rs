@@ -1,0 +1,20 @@
+//! `schema`: the JSON Schema of a format.
+
+use wideberth_report::ResultDocument;
+use wideberth_report::sag::SagDocument;
+use wideberth_scenario::schema;
+
+use crate::args::{Schema, SchemaOf, Style};
+use crate::exit::Outcome;
+use crate::output;
+
+/// Prints the schema.
+pub fn run(args: &Schema, style: Style) -> Outcome {
+    let text = match args.of {
+        SchemaOf::Scenario => schema::scenario(),
+        SchemaOf::Machine => schema::machine(),
+        SchemaOf::Result => ResultDocument::schema(),
+        SchemaOf::Sag => SagDocument::schema(),
+    };
+    output::answer(&text, style.color)
+}

@@ -1,0 +1,65 @@
+//! Answers as text that fits a screen of 80 columns.
+
+pub mod check;
+pub mod demo;
+pub mod limit;
+pub mod problems;
+pub mod sag;
+
+use anstyle::{AnsiColor, Style};
+use wideberth_report::words::VerdictName;
+
+/// Columns of a screen.
+const WIDTH: usize = 80;
+/// Columns of labels.
+const LABEL: usize = 18;
+
+/// Bold.
+const BOLD: Style = Style::new().bold();
+
+/// The look of a verdict. The words say the same.
+fn verdict_style(verdict: VerdictName) -> Style {
+    let color = match verdict {
+        VerdictName::Clear => AnsiColor::Green,
+        VerdictName::NotProven => AnsiColor::Yellow,
+        VerdictName::TooClose | VerdictName::Contact => AnsiColor::Red,
+    };
+    BOLD.fg_color(Some(color.into()))
+}
+
+/// A text in a style.
+fn styled(text: &str, style: Style) -> String {
+    format!("{style}{text}{style:#}")
+}
+
+/// A paragraph, wrapped.
+fn paragraph(text: &str) -> String {
+    textwrap::fill(text, WIDTH) + "\n"
+}
+
+/// A label and a text that wraps beside it.
+fn labelled(label: &str, text: &str) -> String {
+    let (first, rest) = (format!("{label:<LABEL$}"), " ".repeat(LABEL));
+    let options = textwrap::Options::new(WIDTH).initial_indent(&first).subsequent_indent(&rest);
+    textwrap::fill(text, options) + "\n"
+}
+
+/// A code and its explanation.
+pub fn explanation(code: &str, text: &str) -> String {
+    format!("{}\n\n{}", styled(code, BOLD), paragraph(&text.split_whitespace().collect::<Vec<_>>().join(" ")))
+}
+
+/// A table without frame lines: columns apart, numbers to the right where `right` says so.
+fn table(header: &[&str], right: &[bool], rows: Vec<Vec<String>>) -> String {
+    let mut table = comfy_table::Table::new();
+    table.load_preset(comfy_table::presets::NOTHING).set_header(header.iter().copied());
+    table.add_rows(rows);
+    for (index, column) in table.column_iter_mut().enumerate() {
+        column.set_padding((0, if header.len() > 6 { 1 } else { 2 }));
+        if right.get(index).copied().unwrap_or(false) {
+            column.set_cell_alignment(comfy_table::CellAlignment::Right);
+        }
+    }
+    let lines = table.to_string();
+    lines.lines().map(|line| line.trim_end().to_string() + "\n").collect()
+}

@@ -1,0 +1,48 @@
+//! The text of answers, compared with what is committed: run with WIDEBERTH_BLESS=1 to accept a change, and read it.
+
+use crate::generated::compare_or_bless;
+use crate::run::{run, run_with, scenario};
+
+/// Rows of a small screen.
+const SCREEN: usize = 26;
+
+fn snapshot(name: &str, arguments: &[&str]) -> String {
+    let answer = run(arguments);
+    let text = format!("$ wideberth {}\n{}{}(exit {})\n", arguments.join(" "), answer.out, answer.err, answer.code);
+    compare_or_bless(&format!("tests/snapshots/{name}.txt"), &text);
+    answer.out
+}
+
+#[test]
+fn the_demonstration() {
+    let text = snapshot("demonstration", &[]);
+    assert!(text.contains("Try next:"));
+}
+
+#[test]
+fn answers_fit_a_screen() {
+    for name in ["silo-shell-tilts-under-a-farm-line", "tipper-on-a-hot-afternoon", "platform-below-a-measured-span"] {
+        let text = snapshot(&format!("check-{name}"), &["check", &scenario(name)]);
+        assert!(text.lines().count() <= SCREEN, "{name}: {} rows", text.lines().count());
+        assert!(text.lines().all(|line| line.chars().count() <= 80), "{name}: too wide");
+    }
+}
+
+#[test]
+fn other_answers() {
+    snapshot("check-two-machines-and-two-lines", &["check", &scenario("two-machines-and-two-lines")]);
+    snapshot("check-us-units", &["check", "--units", "us", &scenario("grain-auger-turned-in-the-yard")]);
+    snapshot("sag", &["sag", &scenario("platform-below-a-measured-span")]);
+    snapshot("sag-us-units", &["sag", "--units", "us", "--at", "52 m,0 m", "--wind", "20 mph", &scenario("platform-below-a-measured-span")]);
+    snapshot("limit", &["limit", "--place", "Ontario", "--voltage", "12.47 kV", "--basis", "phase-to-phase"]);
+    snapshot("limit-refused", &["limit", "--place", "Ontario", "--voltage", "900 kV", "--basis", "phase-to-phase"]);
+    snapshot("new", &["new", "--machine", "mobile-crane"]);
+    snapshot("explain", &["explain", "too-close"]);
+}
+
+#[test]
+fn a_refusal() {
+    let text = "{\n  \"format\": \"wideberth-scenario\",\n  \"version\": 1,\n  \"titel\": \"x\",\n  \"conditions\": {\"wind_speed\": 20}\n}\n";
+    let refused = run_with(&["check", "-"], text);
+    compare_or_bless("tests/snapshots/refusal.txt", &refused.err);
+}

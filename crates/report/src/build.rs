@@ -1,0 +1,177 @@
+//! From an answer to its document.
+
+use wideberth_physics::assess::Finding;
+use wideberth_physics::bracket::Bracket;
+use wideberth_rules::{Duty, LimitChoice, Trigger, Voltage};
+use wideberth_scenario::job::{Job, Limit, LineInfo, MachineInfo, WireInfo};
+
+use crate::answer::Answer;
+use crate::contributions::Contribution;
+use crate::document::{
+    ContributionResult, DefaultResult, FindingResult, LimitResult, LineResult, MachineResult, RESULT_FORMAT,
+    RESULT_VERSION, Range, ResultDocument, WireResult,
+};
+use crate::words::{CAUTION, VerdictName, stop_words};
+use crate::{notes, state};
+
+impl From<Bracket> for Range {
+    fn from(bracket: Bracket) -> Self {
+        Self { lower_m: bracket.lower_m, upper_m: bracket.upper_m }
+    }
+}
+
+/// The document of an answer.
+pub(crate) fn document(answer: &Answer) -> ResultDocument {
+    let Answer { job, assessment, contributions } = answer;
+    let mut limits = Limits::default();
+    let findings = &assessment.findings;
+    let rows = findings.iter().zip(&job.limits).map(|(finding, limit)| finding_of(job, finding, limit, &mut limits));
+    let rows: Vec<FindingResult> = rows.collect();
+    let worst_m = findings.get(assessment.worst).map_or(f64::NAN, |finding| finding.approach.distance.upper_m);
+    ResultDocument {
+        format: RESULT_FORMAT,
+        version: RESULT_VERSION,
+        computed_by: concat!("wideberth ", env!("CARGO_PKG_VERSION")).into(),
+        title: job.title.clone(),
+        note: job.note.clone(),
+        verdict: assessment.verdict.into(),
+        closest_approach: assessment.distance.into(),
+        spare: assessment.spare.into(),
+        worst_finding: assessment.worst,
+        findings: rows,
+        machines: job.machines.iter().enumerate().map(|(index, info)| machine_of(info, index, findings)).collect(),
+        lines: job.lines.iter().map(line_of).collect(),
+        limits: limits.0,
+        contributions: contributions.iter().map(|each| contribution_of(each, worst_m)).collect(),
+        defaults_taken: job.defaults_taken.iter().map(default_of).collect(),
+        warnings: notes::warnings(answer),
+        caution: CAUTION,
+    }
+}
+
+/// Each limit once.
+#[derive(Default)]
+struct Limits(Vec<LimitResult>);
+
+impl Limits {
+    fn index_of(&mut self, limit: LimitResult) -> usize {
+        self.0.iter().position(|known| *known == limit).unwrap_or_else(|| {
+            self.0.push(limit);
+            self.0.len() - 1
+        })
+    }
+}
+
+fn finding_of(job: &Job, finding: &Finding, limit: &Limit, limits: &mut Limits) -> FindingResult {
+    let pairing = finding.pairing;
+    let line = &job.lines[pairing.line];
+    FindingResult {
+        machine: job.machines[pairing.machine].name.clone(),
+        line: line.name.clone(),
+        wire: line.wires[pairing.wire].name.clone(),
+        verdict: finding.verdict.into(),
+        closest_approach: finding.approach.distance.into(),
+        limit_m: limit.distance_m,
+        limit: limits.index_of(limit_of(limit)),
+        spare: finding.spare().into(),
+        stopped: stop_words(finding.approach.stop),
+        cells: finding.approach.cells,
+        witness: state::witness(job, finding),
+    }
+}
+
+fn limit_of(limit: &Limit) -> LimitResult {
+    let rule = limit.rule();
+    LimitResult {
+        distance_m: limit.distance_m,
+        printed: printed(limit),
+        source: limit.source_line(),
+        rule_id: rule.map(|choice| choice.rule_id.clone()),
+        from_memory: rule.is_some_and(LimitChoice::is_from_memory),
+        notes: notes::of_limit(limit),
+        triggers: rule.map_or(Vec::new(), |choice| choice.triggers.iter().map(trigger_words).collect()),
+        duties: rule.map_or(Vec::new(), |choice| choice.duties.iter().map(duty_words).collect()),
+    }
+}
+
+/// The distance as its source prints it; a stated one in metres.
+fn printed(limit: &Limit) -> String {
+    match &limit.basis {
+        wideberth_scenario::job::LimitBasis::Rule(choice) => choice.printed.clone(),
+        wideberth_scenario::job::LimitBasis::Stated { .. } => format!("{} m", limit.distance_m),
+    }
+}
+
+/// A trigger in words.
+#[must_use]
+pub(crate) fn trigger_words(trigger: &Trigger) -> String {
+    let Trigger { distance, who, does, provenance, .. } = trigger;
+    format!("inside {}: {who}: {does} ({provenance})", distance.text)
+}
+
+/// A duty in words.
+#[must_use]
+pub(crate) fn duty_words(duty: &Duty) -> String {
+    let lead = duty.lead_time.as_ref().map_or(String::new(), |time| format!("; lead time {time}"));
+    format!("{}: {}; when: {}{lead} ({})", duty.who, duty.does, duty.when, duty.provenance)
+}
+
+fn machine_of(info: &MachineInfo, index: usize, findings: &[Finding]) -> MachineResult {
+    let own = || findings.iter().filter(|finding| finding.pairing.machine == index);
+    let none = Bracket { lower_m: f64::INFINITY, upper_m: f64::INFINITY };
+    MachineResult {
+        name: info.name.clone(),
+        id: info.id.clone(),
+        title: info.title.clone(),
+        work: info.work.words().into(),
+        crew: info.crew.words().into(),
+        position_m: info.position.coords.into(),
+        sources: info.sources.clone(),
+        verdict: own().map(|f| f.verdict).max().map_or(VerdictName::NotProven, VerdictName::from),
+        closest_approach: own().fold(none, |least, f| least.min(f.approach.distance)).into(),
+        spare: own().fold(none, |least, f| least.min(f.spare())).into(),
+    }
+}
+
+fn line_of(line: &LineInfo) -> LineResult {
+    LineResult { name: line.name.clone(), wires: line.wires.iter().map(wire_of).collect() }
+}
+
+fn wire_of(wire: &WireInfo) -> WireResult {
+    WireResult {
+        name: wire.name.clone(),
+        voltage: voltage_words(&wire.voltage),
+        conductor: wire.conductor.name.clone(),
+        conductor_source: wire.conductor.source.clone(),
+        conductor_from_memory: wire.conductor.from_memory,
+        known_by: wire.known_by.clone(),
+        attachment_tolerance_m: wire.attachment_tolerance_m,
+    }
+}
+
+/// A voltage in words, such as `12.47 kV phase to phase, ac; confirmed by the line's owner`.
+#[must_use]
+pub fn voltage_words(voltage: &Voltage) -> String {
+    match voltage {
+        Voltage::Known { voltage_kv, basis, current, confirmed_by } => {
+            let who = confirmed_by.as_ref().map_or("not confirmed".into(), |who| format!("confirmed by {who}"));
+            format!("{voltage_kv} kV {basis}, {current}; {who}")
+        }
+        Voltage::Unknown { .. } => "unknown".into(),
+    }
+}
+
+fn contribution_of(contribution: &Contribution, worst_m: f64) -> ContributionResult {
+    let Contribution { cause, without } = contribution;
+    ContributionResult {
+        cause: cause.key(),
+        words: cause.words(),
+        instead: cause.instead(),
+        closest_approach_without: (*without).into(),
+        difference_m: without.upper_m - worst_m,
+    }
+}
+
+fn default_of(default: &wideberth_scenario::job::DefaultTaken) -> DefaultResult {
+    DefaultResult { path: default.path.clone(), value: default.value.clone(), words: default.words.clone() }
+}

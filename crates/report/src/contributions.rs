@@ -1,0 +1,205 @@
+//! What contributes: the worst finding searched again with one cause left out at a time.
+//!
+//! The same scenario is lowered again with one value replaced by its calm or nominal one. Each answer is a proven bracket of
+//! its own. Causes work together, so the differences do not add up.
+
+use rayon::prelude::*;
+use serde_json::{Map, Value, json};
+use wideberth_physics::approach::{Options, closest_approach};
+use wideberth_physics::assess::Assessment;
+use wideberth_physics::bracket::Bracket;
+use wideberth_physics::machine::{Machine, Motion};
+use wideberth_physics::study::Pairing;
+use wideberth_scenario::job::JointUnit;
+use wideberth_scenario::source::Source;
+use wideberth_scenario::{Context, Job};
+
+/// Cells that each of these searches may use: they explain, and the verdict does not depend on them.
+const MOST_CELLS: u64 = 60_000;
+
+/// Joints by which a hung load swings.
+const SWINGS: [&str; 4] = ["swing direction", "swing", "swing sideways", "swing fore and aft"];
+
+/// A cause that can be left out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cause {
+    /// The wire at its coldest instead of any temperature.
+    HotWire,
+    /// No wind on the wires.
+    Wind,
+    /// The load hangs plumb.
+    LoadSwing,
+    /// The machine stands exactly where and as it should.
+    SettingOut,
+    /// Heights and tensions are exactly as stated.
+    Measurement,
+    /// Nothing bends and every motion stops at once.
+    Allowances,
+}
+
+impl Cause {
+    /// Every cause, in the order of reports.
+    pub const ALL: [Self; 6] =
+        [Self::HotWire, Self::Wind, Self::LoadSwing, Self::SettingOut, Self::Measurement, Self::Allowances];
+
+    /// Stable name.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::HotWire => "hot-wire",
+            Self::Wind => "wind-on-wires",
+            Self::LoadSwing => "load-swing",
+            Self::SettingOut => "setting-out",
+            Self::Measurement => "measurement",
+            Self::Allowances => "allowances",
+        }
+    }
+
+    /// The cause in a few words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::HotWire => "hot wire",
+            Self::Wind => "wind on the wire",
+            Self::LoadSwing => "swinging load",
+            Self::SettingOut => "setting-out of the machine",
+            Self::Measurement => "doubt about the wire's height",
+            Self::Allowances => "bending and overrun",
+        }
+    }
+
+    /// What is taken instead.
+    #[must_use]
+    pub fn instead(self) -> &'static str {
+        match self {
+            Self::HotWire => "the wire always at the coldest temperature of the conditions",
+            Self::Wind => "no wind",
+            Self::LoadSwing => "a load that hangs plumb",
+            Self::SettingOut => "no tolerance on place and heading of the machine",
+            Self::Measurement => "no tolerance on attachments, measured heights and tensions",
+            Self::Allowances => "no deflection of parts and no overrun when stopping",
+        }
+    }
+}
+
+/// What the worst finding would be without one cause.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Contribution {
+    /// The cause.
+    pub cause: Cause,
+    /// The closest approach without it, m.
+    pub without: Bracket,
+}
+
+/// What each cause contributes to the worst finding. A cause that plays no part in the scenario, or whose scenario cannot be
+/// lowered, is left out.
+#[must_use]
+pub fn contributions(text: &str, context: &Context<'_>, job: &Job, assessment: &Assessment) -> Vec<Contribution> {
+    let Some(worst) = assessment.findings.get(assessment.worst) else { return Vec::new() };
+    let Ok(source) = Source::read(text) else { return Vec::new() };
+    let calmer = |cause| Some((cause, calm_job(cause, source.value(), &worst.pairing, context, job)?));
+    let jobs: Vec<(Cause, Job)> = Cause::ALL.into_iter().filter_map(calmer).collect();
+    let found = jobs.par_iter().filter_map(|(cause, calm)| {
+        let Pairing { machine, line, wire, .. } = worst.pairing;
+        let machine = calm.study.machines.get(machine)?;
+        let wire = calm.study.lines.get(line)?.wires.get(wire)?;
+        let options = Options { max_cells: job.options.max_cells.min(MOST_CELLS), ..job.options.clone() };
+        let without = closest_approach(machine, wire, &options).ok()?.distance;
+        Some(Contribution { cause: *cause, without })
+    });
+    found.collect()
+}
+
+/// The job without a cause; none where the cause plays no part.
+fn calm_job(cause: Cause, scenario: &Value, pairing: &Pairing, context: &Context<'_>, job: &Job) -> Option<Job> {
+    let mut value = scenario.clone();
+    match cause {
+        Cause::HotWire => each_conditions(&mut value, |conditions| {
+            let range = conditions.get_mut("conductor_temperature")?;
+            *range = range.get(0)?.clone();
+            Some(())
+        }),
+        Cause::Wind => each_conditions(&mut value, |conditions| {
+            *conditions.get_mut("wind_speed")? = json!("0 m/s");
+            conditions.remove("wind_from");
+            Some(())
+        }),
+        Cause::LoadSwing => still_load(machine_of(&mut value, pairing)?, pairing, job)?,
+        Cause::SettingOut => {
+            let machine = machine_of(&mut value, pairing)?;
+            machine.insert("setting_out_tolerance".into(), json!("0 m"));
+            machine.insert("heading_tolerance".into(), json!("0 deg"));
+        }
+        Cause::Measurement => exact_wire(&mut value, pairing)?,
+        Cause::Allowances => stiff_machine(machine_of(&mut value, pairing)?, pairing, job)?,
+    }
+    let calm = (value != *scenario).then(|| Job::from_text(&value.to_string(), context).ok())??;
+    Some(calm)
+}
+
+/// Changes the conditions of the scenario and of each line that has its own.
+fn each_conditions(value: &mut Value, change: impl Fn(&mut Map<String, Value>) -> Option<()>) {
+    if let Some(Value::Object(conditions)) = value.get_mut("conditions") {
+        change(conditions);
+    }
+    let lines = value.get_mut("lines").and_then(Value::as_array_mut);
+    for line in lines.into_iter().flatten() {
+        if let Some(Value::Object(conditions)) = line.get_mut("conditions") {
+            change(conditions);
+        }
+    }
+}
+
+fn machine_of<'a>(value: &'a mut Value, pairing: &Pairing) -> Option<&'a mut Map<String, Value>> {
+    value.get_mut("machines")?.get_mut(pairing.machine)?.as_object_mut()
+}
+
+fn still_load(machine: &mut Map<String, Value>, pairing: &Pairing, job: &Job) -> Option<()> {
+    let joints = &job.machines.get(pairing.machine)?.joints;
+    let swings: Vec<&str> = joints.iter().map(|j| j.name.as_str()).filter(|name| SWINGS.contains(name)).collect();
+    if swings.is_empty() {
+        return None;
+    }
+    for name in swings {
+        set(machine, "working", name, "0 deg");
+        set(machine, "overrun", name, "0 deg");
+    }
+    Some(())
+}
+
+fn exact_wire(value: &mut Value, pairing: &Pairing) -> Option<()> {
+    let wire = value.get_mut("lines")?.get_mut(pairing.line)?.get_mut("wires")?.get_mut(pairing.wire)?;
+    let wire = wire.as_object_mut()?;
+    wire.insert("attachment_tolerance".into(), json!("0 m"));
+    let known_by = wire.get_mut("known_by")?.as_object_mut()?;
+    let none = if known_by.contains_key("height") { "0 m" } else { "0 %" };
+    known_by.insert("tolerance".into(), json!(none));
+    Some(())
+}
+
+fn stiff_machine(machine: &mut Map<String, Value>, pairing: &Pairing, job: &Job) -> Option<()> {
+    for joint in job.machines.get(pairing.machine)?.joints.iter().filter(|joint| joint.name != "heading error") {
+        set(machine, "overrun", &joint.name, if joint.unit == JointUnit::Metre { "0 m" } else { "0 deg" });
+    }
+    let placed = job.study.machines.get(pairing.machine)?;
+    let bodies = placed.bodies().iter().map(|body| body.name.as_str()).filter(|name| *name != "rope");
+    for name in bodies.chain(hang_point(placed)) {
+        set(machine, "deflection", name, "0 m");
+    }
+    Some(())
+}
+
+/// The point that the rope hangs from: the plumb frame above the rope's slide.
+fn hang_point(machine: &Machine) -> Option<&str> {
+    let frames = machine.frames();
+    let rope = machine.movers().iter().copied().find(|mover| frames[mover.0].name == "rope")?;
+    machine.path(rope).map(|id| &frames[id.0]).find(|frame| frame.motion == Motion::Plumb).map(|f| f.name.as_str())
+}
+
+/// Sets one entry of an object inside the machine, which is added where it is missing.
+fn set(machine: &mut Map<String, Value>, key: &str, name: &str, text: &str) {
+    let entry = machine.entry(key).or_insert_with(|| json!({}));
+    if let Value::Object(object) = entry {
+        object.insert(name.into(), json!(text));
+    }
+}

@@ -1,0 +1,281 @@
+//! The result document: everything an assessment found, as numbers in SI with their unit in the key.
+//!
+//! Distances run from surface to surface. Points are `[east, north, up]` in the site frame.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::answer::Answer;
+use crate::build;
+use crate::words::VerdictName;
+
+/// Name of the format.
+pub const RESULT_FORMAT: &str = "wideberth-result";
+/// Version of the format.
+pub const RESULT_VERSION: u32 = 1;
+
+/// The answer to one scenario.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct ResultDocument {
+    /// Always "wideberth-result".
+    pub format: &'static str,
+    /// Version of the format.
+    pub version: u32,
+    /// Program and version that computed it.
+    pub computed_by: String,
+    /// The job in one line.
+    pub title: String,
+    /// Free text of the scenario.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// The worst verdict of all findings.
+    pub verdict: VerdictName,
+    /// Smallest distance of any machine to any wire.
+    pub closest_approach: Range,
+    /// Smallest distance beyond a limit; negative inside it.
+    pub spare: Range,
+    /// Index of the finding with the smallest spare.
+    pub worst_finding: usize,
+    /// Every machine against every wire.
+    pub findings: Vec<FindingResult>,
+    /// Each machine and its worst.
+    pub machines: Vec<MachineResult>,
+    /// Each line and its wires.
+    pub lines: Vec<LineResult>,
+    /// The limits of approach that the findings refer to.
+    pub limits: Vec<LimitResult>,
+    /// What contributes to the worst finding, each cause left out alone. Causes work together: the differences do not add up.
+    pub contributions: Vec<ContributionResult>,
+    /// What the scenario leaves out and what was taken instead.
+    pub defaults_taken: Vec<DefaultResult>,
+    /// What to know before relying on the numbers.
+    pub warnings: Vec<String>,
+    /// What the result is not.
+    pub caution: &'static str,
+}
+
+/// A proven range.
+#[derive(Clone, Copy, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct Range {
+    /// Proven: the number is not smaller, m.
+    pub lower_m: f64,
+    /// Attained by a pose and a state that were found, m.
+    pub upper_m: f64,
+}
+
+/// One machine against one wire.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct FindingResult {
+    /// Name of the machine.
+    pub machine: String,
+    /// Name of the line.
+    pub line: String,
+    /// Name of the wire.
+    pub wire: String,
+    /// Whether the limit is kept.
+    pub verdict: VerdictName,
+    /// Closest approach, surface to surface, all tolerances included.
+    pub closest_approach: Range,
+    /// Limit of approach, m.
+    pub limit_m: f64,
+    /// Index of that limit in `limits`.
+    pub limit: usize,
+    /// What is left beyond the limit; negative inside it.
+    pub spare: Range,
+    /// Why the search stopped.
+    pub stopped: &'static str,
+    /// Cells that the search examined.
+    pub cells: u64,
+    /// Where and in what state the upper end is attained.
+    pub witness: WitnessResult,
+}
+
+/// Where and in what state a distance is attained.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct WitnessResult {
+    /// The machine's part.
+    pub body: String,
+    /// Joint values of the machine.
+    pub joints: Vec<JointResult>,
+    /// Index of the span, from 0.
+    pub span: usize,
+    /// The span's supports.
+    pub between: [String; 2],
+    /// Distance along the map from the first of them, m.
+    pub along_m: f64,
+    /// Share of the span from the first of them, 0 to 1.
+    pub fraction: f64,
+    /// Conductor temperature that the state stands for, degC.
+    pub conductor_temperature_degc: f64,
+    /// Speed of the wind across the span, m/s, never negative.
+    pub wind_across_m_per_s: f64,
+    /// Bearing from which that wind blows, rad clockwise from north; left out without wind.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wind_from_rad: Option<f64>,
+    /// Radial ice on the wire, m.
+    pub ice_m: f64,
+    /// Swing of the wire from hanging straight down, rad, positive to the left when looking along the line.
+    pub swing_rad: f64,
+    /// Height of the wire there above the straight line between the feet of the supports, m.
+    pub wire_above_ground_m: f64,
+    /// Height of the wire there above the site's zero, m.
+    pub wire_above_zero_m: f64,
+    /// Nearest point of the part, m.
+    pub on_body_m: [f64; 3],
+    /// Nearest point of the wire, m.
+    pub on_wire_m: [f64; 3],
+}
+
+/// The value of a joint.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct JointResult {
+    /// Name of the joint; "heading error" is how far the machine is turned from its heading.
+    pub name: String,
+    /// Value of a hinge, rad.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub angle_rad: Option<f64>,
+    /// Value of a slide, m.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub length_m: Option<f64>,
+}
+
+/// A machine and its worst.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct MachineResult {
+    /// Name in the scenario.
+    pub name: String,
+    /// Id of its description.
+    pub id: String,
+    /// What it is.
+    pub title: String,
+    /// What it does.
+    pub work: String,
+    /// Who does it.
+    pub crew: String,
+    /// Its reference point, m.
+    pub position_m: [f64; 3],
+    /// Where its figures come from.
+    pub sources: Vec<String>,
+    /// Its worst verdict.
+    pub verdict: VerdictName,
+    /// Its smallest distance to any wire.
+    pub closest_approach: Range,
+    /// Its smallest distance beyond a limit.
+    pub spare: Range,
+}
+
+/// A line and its wires.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct LineResult {
+    /// Name.
+    pub name: String,
+    /// Wires.
+    pub wires: Vec<WireResult>,
+}
+
+/// A wire.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct WireResult {
+    /// Name.
+    pub name: String,
+    /// Voltage in words.
+    pub voltage: String,
+    /// Conductor.
+    pub conductor: String,
+    /// Where the conductor's data come from.
+    pub conductor_source: String,
+    /// Whether any of these data are from memory.
+    pub conductor_from_memory: bool,
+    /// How its tautness is known.
+    pub known_by: String,
+    /// How far its attachments may be off, m.
+    pub attachment_tolerance_m: f64,
+}
+
+/// A limit of approach.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct LimitResult {
+    /// The distance to keep, m.
+    pub distance_m: f64,
+    /// The distance as its source prints it.
+    pub printed: String,
+    /// Where it comes from.
+    pub source: String,
+    /// Id of the rule behind it or beside it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rule_id: Option<String>,
+    /// Whether any part of it is from memory.
+    pub from_memory: bool,
+    /// Doubts that were resolved, warnings and remarks.
+    pub notes: Vec<String>,
+    /// Distances that start a duty.
+    pub triggers: Vec<String>,
+    /// Who must do what, when.
+    pub duties: Vec<String>,
+}
+
+/// What the worst finding would be without one cause.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct ContributionResult {
+    /// Stable name of the cause.
+    pub cause: &'static str,
+    /// The cause in words.
+    pub words: &'static str,
+    /// What was taken instead.
+    pub instead: &'static str,
+    /// The closest approach without it.
+    pub closest_approach_without: Range,
+    /// How much the closest approach that was found grows without it, m.
+    pub difference_m: f64,
+}
+
+/// A value that the scenario leaves out.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct DefaultResult {
+    /// Where it would stand.
+    pub path: String,
+    /// What was taken, with its unit.
+    pub value: String,
+    /// What it means.
+    pub words: String,
+}
+
+impl ResultDocument {
+    /// The document of an answer.
+    #[must_use]
+    pub fn of(answer: &Answer) -> Self {
+        build::document(answer)
+    }
+
+    /// As JSON text. Same answer, same bytes.
+    ///
+    /// # Errors
+    /// When a number cannot be written, which no answer contains.
+    pub fn to_json(&self) -> Result<String, serde_json::Error> {
+        serde_json::to_string_pretty(self).map(|text| text + "\n")
+    }
+
+    /// JSON Schema of the document, as text.
+    #[must_use]
+    pub fn schema() -> String {
+        schema_text::<Self>()
+    }
+
+    /// The finding with the smallest spare.
+    #[must_use]
+    pub fn worst(&self) -> Option<&FindingResult> {
+        self.findings.get(self.worst_finding)
+    }
+
+    /// The limit of a finding.
+    #[must_use]
+    pub fn limit_of(&self, finding: &FindingResult) -> Option<&LimitResult> {
+        self.limits.get(finding.limit)
+    }
+}
+
+/// JSON Schema of what a type is written as.
+pub(crate) fn schema_text<T: JsonSchema>() -> String {
+    let generator = schemars::generate::SchemaSettings::draft2020_12().for_serialize().into_generator();
+    format!("{:#}\n", generator.into_root_schema_for::<T>().to_value())
+}

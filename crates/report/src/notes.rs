@@ -1,0 +1,57 @@
+//! What to know before relying on the numbers: each remark once, the gravest first.
+
+use wideberth_physics::approach::StopReason;
+use wideberth_rules::{LimitChoice, Resolution};
+use wideberth_scenario::job::{Job, Limit};
+
+use crate::answer::Answer;
+
+/// Every warning of an answer.
+pub(crate) fn warnings(answer: &Answer) -> Vec<String> {
+    let Answer { job, assessment, .. } = answer;
+    let spent = assessment.findings.iter().filter(|finding| finding.approach.stop == StopReason::CellBudget);
+    let spent = spent.map(|finding| {
+        let p = finding.pairing;
+        let (machine, line) = (&job.machines[p.machine].name, &job.lines[p.line]);
+        let wire = &line.wires[p.wire].name;
+        format!("the search of {machine} against \"{wire}\" of {} used up its work: its range is wider than asked", line.name)
+    });
+    let limits = job.limits.iter().flat_map(of_limit);
+    once(spent.chain(limits).chain(conductors(job)).chain(machines(job)))
+}
+
+/// Doubts that were resolved, warnings and remarks of a limit.
+pub(crate) fn of_limit(limit: &Limit) -> Vec<String> {
+    let memory = |choice: &LimitChoice| {
+        let told = choice.warnings.iter().any(|warning| warning.contains("from memory"));
+        (choice.is_from_memory() && !told).then(|| {
+            format!("the limit {} of {} is written from memory: check it against the rule itself", choice.printed, choice.rule_id)
+        })
+    };
+    let rule = limit.rule();
+    let from_rule = rule.into_iter().flat_map(|choice| {
+        let resolved = choice.resolutions.iter().map(Resolution::text);
+        memory(choice).into_iter().chain(choice.warnings.iter().cloned()).chain(resolved)
+    });
+    once(from_rule.chain(limit.notes.iter().cloned()))
+}
+
+fn conductors(job: &Job) -> impl Iterator<Item = String> + '_ {
+    let wires = job.lines.iter().flat_map(|line| &line.wires).filter(|wire| wire.conductor.from_memory);
+    wires.map(|wire| format!("conductor {}: its data are in part from memory, check its data sheet", wire.conductor.name))
+}
+
+fn machines(job: &Job) -> impl Iterator<Item = String> + '_ {
+    let general = job.machines.iter().filter(|machine| machine.sources.iter().any(|source| source.contains("memory")));
+    general.map(|machine| format!("sizes of {}: those of a general {}, measure yours", machine.name, machine.id))
+}
+
+/// Each text once, in the order of first appearance.
+fn once(texts: impl Iterator<Item = String>) -> Vec<String> {
+    texts.fold(Vec::new(), |mut kept, text| {
+        if !kept.contains(&text) {
+            kept.push(text);
+        }
+        kept
+    })
+}

@@ -49,7 +49,9 @@ fn headline(document: &ResultDocument, worst: &FindingResult, units: Units) -> S
     let says = match document.verdict {
         VerdictName::Clear => format!("Nothing comes closer than {lower} to {name}, the wire with the least room."),
         VerdictName::NotProven => {
-            format!("{part} may come as close as {lower} to {name}. Treat it as too close until it is proven otherwise.")
+            format!(
+                "{part} may come as close as {lower} to {name}. Treat it as too close until it is proven otherwise."
+            )
         }
         VerdictName::TooClose => format!("{part} can come to {upper} of {name}. It must stay {limit} away."),
         VerdictName::Contact => format!("{part} can touch {name}. It must stay {limit} away."),
@@ -61,7 +63,11 @@ fn headline(document: &ResultDocument, worst: &FindingResult, units: Units) -> S
 
 /// Such as "The boom of the crane".
 fn part_of(machine: &str, body: &str) -> String {
-    if machine.to_lowercase().contains(&body.to_lowercase()) { capital(machine) } else { format!("The {body} of {machine}") }
+    if machine.to_lowercase().contains(&body.to_lowercase()) {
+        capital(machine)
+    } else {
+        format!("The {body} of {machine}")
+    }
 }
 
 fn capital(text: &str) -> String {
@@ -100,12 +106,17 @@ fn place(worst: &FindingResult, units: Units) -> String {
     let w = &worst.witness;
     let [from, to] = &w.between;
     let (along, height) = (units.length_rough(w.along_m), units.length_rough(w.wire_above_ground_m));
-    format!("{along} from support {from} toward {to}, where the wire then hangs {height} above ground; nearest part: {}", w.body)
+    format!(
+        "{along} from support {from} toward {to}, where the wire then hangs {height} above ground; nearest part: {}",
+        w.body
+    )
 }
 
 /// Joint values, as the crew can set them.
 fn pose(joints: &[JointResult], units: Units) -> String {
-    let told = joints.iter().filter(|joint| joint.name != HEADING_ERROR || joint.angle_rad.is_some_and(|rad| rad.abs() > 0.0087));
+    let told = joints
+        .iter()
+        .filter(|joint| joint.name != HEADING_ERROR || joint.angle_rad.is_some_and(|rad| rad.abs() > 0.0087));
     let values: Vec<String> = told.map(|joint| joint_words(joint, units)).collect();
     if values.is_empty() { "it does not move".into() } else { values.join(", ") }
 }
@@ -185,6 +196,10 @@ fn warnings(document: &ResultDocument) -> String {
     if defaults > 0 {
         rest.push(format!("{defaults} values not given and taken as usual"));
     }
-    let rest = if rest.is_empty() { String::new() } else { labelled("", &format!("{}: see --format json", rest.join(" and "))) };
+    let rest = if rest.is_empty() {
+        String::new()
+    } else {
+        labelled("", &format!("{}: see --format json", rest.join(" and ")))
+    };
     shown.collect::<String>() + &rest
 }

@@ -33,7 +33,10 @@ fn other_answers() {
     snapshot("check-two-machines-and-two-lines", &["check", &scenario("two-machines-and-two-lines")]);
     snapshot("check-us-units", &["check", "--units", "us", &scenario("grain-auger-turned-in-the-yard")]);
     snapshot("sag", &["sag", &scenario("platform-below-a-measured-span")]);
-    snapshot("sag-us-units", &["sag", "--units", "us", "--at", "52 m,0 m", "--wind", "20 mph", &scenario("platform-below-a-measured-span")]);
+    snapshot(
+        "sag-us-units",
+        &["sag", "--units", "us", "--at", "52 m,0 m", "--wind", "20 mph", &scenario("platform-below-a-measured-span")],
+    );
     snapshot("limit", &["limit", "--place", "Ontario", "--voltage", "12.47 kV", "--basis", "phase-to-phase"]);
     snapshot("limit-refused", &["limit", "--place", "Ontario", "--voltage", "900 kV", "--basis", "phase-to-phase"]);
     snapshot("new", &["new", "--machine", "mobile-crane"]);

@@ -1,5 +1,8 @@
 //! What the workspace-level tests share.
 
 pub mod extent;
+pub mod adversary;
+pub mod generate;
 pub mod generated;
+pub mod oracle;
 pub mod reference;

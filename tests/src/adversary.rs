@@ -82,7 +82,8 @@ impl<'a> Adversary<'a> {
     fn anywhere(&self, draw: &mut Draw, ends: f64) -> (Vec<f64>, SpanState, usize) {
         let span = draw.index(self.wire.wire.spans().len());
         let pose = self.ranges.iter().map(|r| pick(draw, r, ends)).collect();
-        let state = if draw.chance(0.5) { self.physical_state(draw, span, ends) } else { self.any_state(draw, span, ends) };
+        let state =
+            if draw.chance(0.5) { self.physical_state(draw, span, ends) } else { self.any_state(draw, span, ends) };
         (pose, state, span)
     }
 
@@ -153,7 +154,8 @@ impl<'a> Adversary<'a> {
             let (distance_m, fraction) =
                 surface_distance_m(solid, &posed, radius_m, wire, &shape, self.best.distance_m);
             if distance_m < self.best.distance_m {
-                self.best = Closest { distance_m, pose: pose.clone(), state, body, span, fraction, ..self.best.clone() };
+                self.best =
+                    Closest { distance_m, pose: pose.clone(), state, body, span, fraction, ..self.best.clone() };
             }
         }
     }

@@ -39,11 +39,8 @@ fn random_conditions(draw: &mut Draw) -> Conditions {
     let ice_m = if draw.chance(0.5) { ordered(0.0, 0.0) } else { draw.interval(0.0, 0.03) };
     let any = draw.chance(0.5);
     let sweep_rad = if draw.chance(0.1) { 0.0 } else { draw.within(0.0, 4.0) };
-    let wind_direction = if any {
-        WindDirection::Any
-    } else {
-        WindDirection::Sector { from_rad: draw.within(-6.0, 6.0), sweep_rad }
-    };
+    let wind_direction =
+        if any { WindDirection::Any } else { WindDirection::Sector { from_rad: draw.within(-6.0, 6.0), sweep_rad } };
     let strongest = draw.within(0.0, 38.0);
     Conditions {
         temperature_degc: draw.interval(-35.0, 110.0),
@@ -73,7 +70,8 @@ fn random_description(draw: &mut Draw) -> Option<WireDescription> {
 }
 
 fn random_spans(draw: &mut Draw) -> Option<Vec<Span>> {
-    let mut at = Point3::new(0.0, 0.0, draw.within(7.0, 25.0)) + if draw.chance(0.5) { draw.vector(50.0) } else { Vector3::zeros() };
+    let mut at = Point3::new(0.0, 0.0, draw.within(7.0, 25.0))
+        + if draw.chance(0.5) { draw.vector(50.0) } else { Vector3::zeros() };
     let mut bearing_rad = draw.within(0.0, 6.3);
     let count = 1 + draw.index(3);
     let slope = [0.0, 0.1, 0.4, 0.98][draw.index(4)];

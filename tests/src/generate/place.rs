@@ -60,7 +60,7 @@ fn random_position(draw: &mut Draw, machine: &Machine, wire: &RandomWire) -> Poi
     if draw.chance(0.125) {
         return position;
     }
-    let away_m = [0.3, 2.0, 8.0, 30.0][draw.index(4)] * draw.share();
+    let away_m = [1.0, 4.0, 12.0, 40.0][draw.index(4)] * draw.within(0.2, 1.0);
     let toward = backing_direction(draw, wire);
     for _ in 0..60 {
         let gap_m = sampled_gap_m(draw, machine, wire, &position);

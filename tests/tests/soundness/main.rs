@@ -2,6 +2,7 @@
 //!
 //! `WIDEBERTH_LONG=1` runs the long form: 500 studies with a million samples each.
 
+mod attachment;
 mod envelope;
 mod search;
 

@@ -35,7 +35,10 @@ fn check(outcome: &Outcome, machine: &Machine, wire: &RandomWire) -> Result<(), 
     let bracket = approach.distance;
     let complain = |what: String| Err(format!("seed {seed}: {what}; {bracket:?}; {:?}", approach.witness));
     if closest.distance_m.max(0.0) < bracket.lower_m - ROUNDING_M {
-        return complain(format!("sample below the lower end by {} m: {closest:?}", bracket.lower_m - closest.distance_m));
+        return complain(format!(
+            "sample below the lower end by {} m: {closest:?}",
+            bracket.lower_m - closest.distance_m
+        ));
     }
     if bracket.lower_m > bracket.upper_m || !bracket.upper_m.is_finite() {
         return complain("ends out of order".into());

@@ -106,7 +106,7 @@ impl<'a> Adversary<'a> {
         let strain = pick(draw, &description.permanent_strain, ends);
         let known_by = exactly(draw, &description.known_by, ends);
         let unstretched_m = known_by
-            .tautness(&description.conductor, &description.spans)
+            .tautness(&description.conductor, &description.spans, 0.0)
             .map_or(self.span(span).states().unstretched_m.center(), |t| {
                 t[span].unstretched_m.low() * (1.0 + p.expansion_per_k * (now_degc - known_degc)) * (1.0 + strain)
             });

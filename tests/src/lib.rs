@@ -1,7 +1,7 @@
 //! What the workspace-level tests share.
 
-pub mod extent;
 pub mod adversary;
+pub mod extent;
 pub mod generate;
 pub mod generated;
 pub mod oracle;

@@ -1,8 +1,9 @@
 """R1 by SciPy's global optimisers, timed beside the certified search in the same run on the same machine.
 
 Every contender starts from the scenario's numbers: change of state, tables and splines are counted. The optimisers find a
-number without a proof; the search proves a bracket. Each optimiser is tried with many settings and seeds, and the fastest
-run that comes within 1 cm of the optimum counts.
+number without a proof; the search proves a bracket. Each optimiser is tried with many settings and seeds. Two times are
+given: the luckiest run within 1 cm of the optimum, and the fastest setting that gets there with every seed (nobody knows
+beforehand which seed is lucky; shgo and direct use none).
 
 Usage: cargo build --release -p wideberth-tests --example r1
        OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 python r1.py   (versions in requirements.txt)
@@ -12,6 +13,7 @@ import itertools
 import math
 import pathlib
 import platform
+import statistics
 import subprocess
 import time
 
@@ -125,29 +127,47 @@ def rectangles(_seed, calls, biased):
 
 
 CONTENDERS = {
-    "differential_evolution": (evolution, range(3), itertools.product(
-        ("best1bin", "rand1bin", "currenttobest1bin", "best2bin"), (2, 3, 5, 8, 15), (5, 10, 20, 40, 80), (False, True))),
-    "dual_annealing": (annealing, range(3), itertools.product((1, 3, 10, 30, 100, 300), (True, False))),
-    "shgo": (simplicial, range(1), itertools.product((16, 32, 64, 128, 256), (1, 2), ("sobol", "simplicial"))),
+    "differential_evolution": (evolution, range(12), itertools.product(
+        ("best1bin", "rand1bin", "currenttobest1bin"), (2, 4, 8, 15), (1, 3, 5, 10, 20, 40), (True, False))),
+    "dual_annealing": (annealing, range(12), itertools.product((1, 3, 10, 30, 100), (True, False))),
+    "shgo": (simplicial, range(1), (
+        *itertools.product((8, 16, 32, 64, 128), (1, 2), ("sobol",)), (None, 1, "simplicial"), (64, 1, "simplicial"), (128, 1, "simplicial"))),
     "direct": (rectangles, range(1), itertools.product((200, 500, 1000, 2000, 5000, 20_000), (True, False))),
 }
 
 
+def attempt(solve, seed, setting):
+    """Seconds, and the result within 1 cm of the optimum or nothing."""
+    started = time.perf_counter()
+    f, result = solve(seed, *setting)
+    seconds = time.perf_counter() - started
+    return seconds, (float(result.fun), f.calls) if abs(result.fun - OPTIMUM_M) <= NEAR_M else None
+
+
 def race(solve, seeds, settings):
-    """Fastest run within 1 cm: seconds, distance, calls, settings; the fastest setting is then repeated."""
-    best = None
-    for setting, seed in itertools.product(settings, seeds):
-        started = time.perf_counter()
-        f, result = solve(seed, *setting)
-        seconds = time.perf_counter() - started
-        if abs(result.fun - OPTIMUM_M) <= NEAR_M and (best is None or seconds < best[0]):
-            best = (seconds, float(result.fun), f.calls, setting, seed)
-    if best:
-        for _ in range(10):
-            started = time.perf_counter()
-            solve(best[4], *best[3])
-            best = (min(best[0], time.perf_counter() - started), *best[1:])
-    return best
+    """Over all settings: the fastest single run within 1 cm (with a lucky seed), and the fastest setting, by its median,
+    that comes within 1 cm with every seed: (seconds, (distance, calls), setting), or None."""
+    lucky = steady = None
+    for setting in settings:
+        runs = []
+        for seed in seeds:
+            seconds, found = attempt(solve, seed, setting)
+            if found and (lucky is None or seconds < lucky[0]):
+                lucky = (seconds, found, setting, seed)
+            runs.append((seconds, found))
+            if not found and seed >= 2:
+                break
+        if all(found for _, found in runs):
+            seconds = statistics.median(s for s, _ in runs)
+            if steady is None or seconds < steady[0]:
+                steady = (seconds, runs[0][1], setting)
+    # Again, the least counts: the machine may have been busy.
+    if lucky:
+        lucky = (min([lucky[0]] + [attempt(solve, lucky[3], lucky[2])[0] for _ in range(10)]), *lucky[1:3])
+    if steady:
+        again = [statistics.median(attempt(solve, seed, steady[2])[0] for seed in seeds) for _ in range(3)]
+        steady = (min([steady[0], *again]), *steady[1:])
+    return lucky, steady
 
 
 def main():
@@ -158,9 +178,9 @@ def main():
         ours.append((tolerance, float(text[0]) * 1e-9, text[1], text[2]))
     rows = []
     for name, (solve, seeds, settings) in CONTENDERS.items():
-        best = race(solve, seeds, settings)
-        rows.append((name, best))
-        print(f"{name}: {best}", flush=True)
+        lucky, steady = race(solve, seeds, settings)
+        rows += [(f"{name}, luckiest run", lucky), (f"{name}, every seed", steady)]
+        print(f"{name}: {lucky} {steady}", flush=True)
     # Once more after the others, in case the machine was busy the first time.
     again = float(subprocess.run([PROGRAM, "1e-3", "200"], check=True, capture_output=True, text=True).stdout.split()[0]) * 1e-9
     proven = min(ours[1][1], again)
@@ -169,7 +189,7 @@ def main():
         print(f"| certified search, {tolerance} m | {low}..{high} m, proven | {seconds * 1e3:.3f} ms | | |")
     for name, best in rows:
         if best:
-            print(f"| {name} {best[3]} | {best[1]:.4f} m | {best[0] * 1e3:.1f} ms | {best[2]} | {best[0] / proven:.0f} |")
+            print(f"| {name} {best[2]} | {best[1][0]:.4f} m | {best[0] * 1e3:.1f} ms | {best[1][1]} | {best[0] / proven:.0f} |")
         else:
             print(f"| {name} | not within 1 cm | | | |")
 

@@ -4,5 +4,6 @@ pub mod adversary;
 pub mod extent;
 pub mod generate;
 pub mod generated;
+pub mod many_joints;
 pub mod oracle;
 pub mod reference;

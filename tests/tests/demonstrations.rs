@@ -48,8 +48,9 @@ fn every_demonstration_has_its_verdict() {
 #[test]
 fn every_file_is_expected_and_says_for_whom_it_is() {
     let files = fs::read_dir(repository_root().join("scenarios")).expect("the folder exists");
-    let names: BTreeSet<String> =
-        files.map(|file| file.expect("readable").path().file_stem().expect("named").to_string_lossy().into_owned()).collect();
+    let names: BTreeSet<String> = files
+        .map(|file| file.expect("readable").path().file_stem().expect("named").to_string_lossy().into_owned())
+        .collect();
     let expected: BTreeSet<String> = EXPECTED.iter().map(|(name, _)| (*name).to_string()).collect();
     assert_eq!(names, expected);
     for name in names {

@@ -92,9 +92,7 @@ impl Units {
     pub fn of_temperature(self, temperature_degc: f64) -> f64 {
         match self {
             Self::Si => temperature_degc,
-            Self::Us => {
-                ThermodynamicTemperature::new::<degree_celsius>(temperature_degc).get::<degree_fahrenheit>()
-            }
+            Self::Us => ThermodynamicTemperature::new::<degree_celsius>(temperature_degc).get::<degree_fahrenheit>(),
         }
     }
 
@@ -112,7 +110,9 @@ impl Units {
     pub fn speed(self, speed_m_per_s: f64) -> String {
         match self {
             Self::Si => format!("{} m/s", whole(speed_m_per_s)),
-            Self::Us => format!("{} mph", whole(Velocity::new::<meter_per_second>(speed_m_per_s).get::<mile_per_hour>())),
+            Self::Us => {
+                format!("{} mph", whole(Velocity::new::<meter_per_second>(speed_m_per_s).get::<mile_per_hour>()))
+            }
         }
     }
 

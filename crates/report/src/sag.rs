@@ -108,9 +108,8 @@ pub fn sag(job: &Job, request: &Request) -> Result<SagDocument, CatenaryError> {
     let spots = places::spots(job, &request.places)?;
     let spots = spots.iter().map(|spot| spot_of(job, spot, request)).collect::<Result<_, _>>()?;
     let machines = job.machines.iter().zip(&job.study.machines);
-    let reach = |(info, machine): (&wideberth_scenario::job::MachineInfo, &wideberth_physics::machine::Machine)| Reach {
-        machine: info.name.clone(),
-        highest_found_m: highest_found_m(machine) - info.position.z,
+    let reach = |(info, machine): (&wideberth_scenario::job::MachineInfo, &wideberth_physics::machine::Machine)| {
+        Reach { machine: info.name.clone(), highest_found_m: highest_found_m(machine) - info.position.z }
     };
     Ok(SagDocument {
         format: SAG_FORMAT,
@@ -170,7 +169,8 @@ fn temperatures(line: &LineInfo, asked_degc: &[f64]) -> Vec<f64> {
         return asked_degc.to_vec();
     }
     let range = line.conditions.temperature_degc;
-    let steps = (-4..=10).map(|step| 25.0 * f64::from(step)).filter(|t| range.low() + 5.0 < *t && *t < range.high() - 5.0);
+    let steps =
+        (-4..=10).map(|step| 25.0 * f64::from(step)).filter(|t| range.low() + 5.0 < *t && *t < range.high() - 5.0);
     let mut all: Vec<f64> = std::iter::once(range.low()).chain(steps).chain([range.high()]).collect();
     all.dedup();
     all
@@ -201,10 +201,19 @@ impl SagDocument {
         for spot in &self.spots {
             for s in &spot.states {
                 let numbers = [
-                    spot.along_m, s.conductor_temperature_degc, s.wind_across_m_per_s, s.ice_m, s.above_ground_m, s.above_zero_m,
-                    s.sag_m, s.horizontal_tension_n, s.greatest_tension_n, spot.lowest_above_ground_m,
+                    spot.along_m,
+                    s.conductor_temperature_degc,
+                    s.wind_across_m_per_s,
+                    s.ice_m,
+                    s.above_ground_m,
+                    s.above_zero_m,
+                    s.sag_m,
+                    s.horizontal_tension_n,
+                    s.greatest_tension_n,
+                    spot.lowest_above_ground_m,
                 ];
-                let names = [&spot.line, &spot.wire, &spot.place, &spot.between[0], &spot.between[1]].map(String::clone);
+                let names =
+                    [&spot.line, &spot.wire, &spot.place, &spot.between[0], &spot.between[1]].map(String::clone);
                 writer.write_record(names.into_iter().chain(numbers.map(|n| n.to_string())))?;
             }
         }
@@ -215,6 +224,19 @@ impl SagDocument {
 
 /// Columns of the CSV table.
 const CSV_COLUMNS: [&str; 15] = [
-    "line", "wire", "place", "from_support", "to_support", "along_m", "conductor_temperature_degc", "wind_across_m_per_s",
-    "ice_m", "above_ground_m", "above_zero_m", "sag_m", "horizontal_tension_n", "greatest_tension_n", "lowest_above_ground_m",
+    "line",
+    "wire",
+    "place",
+    "from_support",
+    "to_support",
+    "along_m",
+    "conductor_temperature_degc",
+    "wind_across_m_per_s",
+    "ice_m",
+    "above_ground_m",
+    "above_zero_m",
+    "sag_m",
+    "horizontal_tension_n",
+    "greatest_tension_n",
+    "lowest_above_ground_m",
 ];

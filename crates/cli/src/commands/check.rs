@@ -13,7 +13,8 @@ pub fn run(check: &Check, style: Style) -> Outcome {
     let mut outcome = Outcome::Done;
     let mut documents = Vec::new();
     for path in &check.files {
-        let found = input::read(path).map_err(|error| refused_input(&error, style)).and_then(|input| assess(&input, style));
+        let found =
+            input::read(path).map_err(|error| refused_input(&error, style)).and_then(|input| assess(&input, style));
         match found {
             Ok(document) => {
                 outcome = outcome.max(document.verdict.into());

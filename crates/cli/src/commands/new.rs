@@ -91,7 +91,8 @@ pub fn run(args: &New, style: Style) -> Outcome {
 }
 
 fn list(library: &Library, style: Style) -> Outcome {
-    let rows = library.entries().iter().filter_map(|entry| Some(format!("{:<18}{}\n", entry.id, entry.model().ok()?.title)));
+    let rows =
+        library.entries().iter().filter_map(|entry| Some(format!("{:<18}{}\n", entry.id, entry.model().ok()?.title)));
     output::answer(&rows.collect::<String>(), style.color)
 }
 
@@ -115,8 +116,13 @@ fn scenario(args: &New, title: &str, joints: &[Joint]) -> String {
 }
 
 fn wire_text(line: &Typical, (name, height, offset): (&str, &str, &str)) -> String {
-    let values =
-        [("{wire}", name), ("{conductor}", line.conductor), ("{height}", height), ("{offset}", offset), ("{share}", line.share)];
+    let values = [
+        ("{wire}", name),
+        ("{conductor}", line.conductor),
+        ("{height}", height),
+        ("{offset}", offset),
+        ("{share}", line.share),
+    ];
     values.iter().fold(WIRE.trim_end().to_string(), |text, (name, value)| text.replace(name, value))
 }
 

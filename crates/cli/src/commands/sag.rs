@@ -34,7 +34,10 @@ pub fn run(args: &Sag, style: Style) -> Outcome {
         }
     };
     if document.spots.is_empty() {
-        return super::wrong_usage("the place asked for lies beside no span of any line; check --at, or --span and --along", style.color);
+        return super::wrong_usage(
+            "the place asked for lies beside no span of any line; check --at, or --span and --along",
+            style.color,
+        );
     }
     match render(&document, &request, style) {
         Ok(text) => output::answer(&text, style.color),

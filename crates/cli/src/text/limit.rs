@@ -11,10 +11,13 @@ use super::{BOLD, labelled, paragraph, styled, table};
 pub fn render(choice: &LimitChoice, units: Units) -> String {
     let distance = units.length_up(choice.distance_m);
     let head = format!("{} ({} as printed), measured in {}", styled(&distance, BOLD), choice.printed, choice.measured);
-    let memory = choice.is_from_memory().then(|| labelled("Note", "the value is written from memory: check it against the rule itself"));
+    let memory = choice
+        .is_from_memory()
+        .then(|| labelled("Note", "the value is written from memory: check it against the rule itself"));
     let resolved = choice.resolutions.iter().map(Resolution::text);
     let remarks = choice.warnings.iter().cloned().chain(resolved).chain(choice.notes.iter().cloned());
-    let voltage = choice.table_voltage_kv.map_or("unknown voltage".into(), |kv| format!("{kv} kV on the basis of the table"));
+    let voltage =
+        choice.table_voltage_kv.map_or("unknown voltage".into(), |kv| format!("{kv} kV on the basis of the table"));
     let others = choice.others.iter().map(|other| {
         let named = if other.general { "" } else { "; only when named" };
         labelled("Other rule", &format!("{} ({}{named}): {}", other.rule_id, other.who, other.says))
@@ -82,7 +85,14 @@ pub fn list(book: &RuleBook) -> String {
         vec![row.id.into(), row.place.into(), row.work]
     });
     let places = book.places().join(", ");
-    format!("{}\n{}\n{}", table(&["Rule", "Place", "Work"], &[false; 3], rows.collect()), labelled("Places", &places), paragraph("`wideberth limit --place NAME` asks every general rule of a place; special rules count only with --rule ID."))
+    format!(
+        "{}\n{}\n{}",
+        table(&["Rule", "Place", "Work"], &[false; 3], rows.collect()),
+        labelled("Places", &places),
+        paragraph(
+            "`wideberth limit --place NAME` asks every general rule of a place; special rules count only with --rule ID."
+        )
+    )
 }
 
 /// Every rule, as JSON.

@@ -21,7 +21,9 @@ pub fn render(problems: &Problems, input: &Input) -> String {
 fn summary(count: usize, name: &str) -> String {
     let (problems, them) = if count == 1 { ("problem", "it") } else { ("problems", "them") };
     let most = if count > MOST { format!(" (the first {MOST} are shown)") } else { String::new() };
-    format!("{name}: {count} {problems}{most}; nothing was computed. Mend {them} and check again; `wideberth explain CODE` says more.\n")
+    format!(
+        "{name}: {count} {problems}{most}; nothing was computed. Mend {them} and check again; `wideberth explain CODE` says more.\n"
+    )
 }
 
 fn one(problem: &Problem, input: &Input, lines: &[&str]) -> String {

@@ -34,7 +34,13 @@ fn conditions(request: &Request, units: Units) -> String {
 
 fn spot_text(spot: &SpotResult, units: Units) -> String {
     let [from, to] = &spot.between;
-    let place = format!("{}, wire \"{}\", {}: {} from {from} toward {to}", spot.line, spot.wire, spot.place, units.length(spot.along_m));
+    let place = format!(
+        "{}, wire \"{}\", {}: {} from {from} toward {to}",
+        spot.line,
+        spot.wire,
+        spot.place,
+        units.length(spot.along_m)
+    );
     let (length, force) = (units.length_unit(), units.force_unit());
     let header = [
         format!("Wire {}", units.temperature_unit()),
@@ -54,7 +60,12 @@ fn spot_text(spot: &SpotResult, units: Units) -> String {
         ]
     });
     let header: Vec<&str> = header.iter().map(String::as_str).collect();
-    format!("\n{}\n{}Lowest {} above ground\n", styled(&place, BOLD), table(&header, &[true; 5], rows.collect()), units.length_down(spot.lowest_above_ground_m))
+    format!(
+        "\n{}\n{}Lowest {} above ground\n",
+        styled(&place, BOLD),
+        table(&header, &[true; 5], rows.collect()),
+        units.length_down(spot.lowest_above_ground_m)
+    )
 }
 
 fn reaches(document: &SagDocument, units: Units) -> String {

@@ -22,7 +22,8 @@ fn clear_is_0_and_too_close_is_10() {
 
 #[test]
 fn contact_is_10() {
-    let touching = demonstration(CLOSE).replace(r#""position": ["52 m", "-10.2 m"]"#, r#""position": ["52 m", "-4 m"]"#);
+    let touching =
+        demonstration(CLOSE).replace(r#""position": ["52 m", "-10.2 m"]"#, r#""position": ["52 m", "-4 m"]"#);
     let contact = run_with(&["check", "-"], &touching);
     assert_eq!(contact.code, 10);
     assert!(contact.out.starts_with("CONTACT. "), "{}", contact.out);
@@ -53,7 +54,8 @@ fn json_follows_its_schema() {
     let schema: Value = serde_json::from_str(&run(&["schema", "result"]).out).expect("a schema");
     let schema = jsonschema::validator_for(&schema).expect("a valid schema");
     for name in [CLEAR, CLOSE, "two-machines-and-two-lines", "line-of-unknown-voltage"] {
-        let json: Value = serde_json::from_str(&run(&["check", "--format", "json", &scenario(name)]).out).expect("JSON");
+        let json: Value =
+            serde_json::from_str(&run(&["check", "--format", "json", &scenario(name)]).out).expect("JSON");
         let errors: Vec<String> = schema.iter_errors(&json).map(|error| error.to_string()).collect();
         assert!(errors.is_empty(), "{name}: {errors:?}");
         assert_eq!(json["format"], "wideberth-result");
@@ -106,15 +108,29 @@ fn json_is_si_whatever_the_units_of_text() {
 #[test]
 fn sag_at_a_place_falls_with_heat() {
     let file = scenario("platform-below-a-measured-span");
-    let table = run(&["sag", "--format", "csv", "--at", "52 m,0 m", "--temperature", "-20 degC", "--temperature", "80 degC", &file]);
+    let table = run(&[
+        "sag",
+        "--format",
+        "csv",
+        "--at",
+        "52 m,0 m",
+        "--temperature",
+        "-20 degC",
+        "--temperature",
+        "80 degC",
+        &file,
+    ]);
     assert_eq!(table.code, 0, "{}", table.err);
-    let rows: Vec<csv::StringRecord> = csv::Reader::from_reader(table.out.as_bytes()).records().map(|r| r.expect("row")).collect();
+    let rows: Vec<csv::StringRecord> =
+        csv::Reader::from_reader(table.out.as_bytes()).records().map(|r| r.expect("row")).collect();
     let height = |row: &csv::StringRecord| row[9].parse::<f64>().expect("a height");
     assert_eq!(rows.len(), 2);
     assert!(height(&rows[0]) > height(&rows[1]) + 0.5);
     // Measured at 12.4 m ± 0.15 m between 18 and 24 degC at this place: so it must read at 21 degC.
-    let measured = run(&["sag", "--format", "csv", "--span", "1", "--along", "52 m", "--temperature", "21 degC", &file]);
-    let rows: Vec<csv::StringRecord> = csv::Reader::from_reader(measured.out.as_bytes()).records().map(|r| r.expect("row")).collect();
+    let measured =
+        run(&["sag", "--format", "csv", "--span", "1", "--along", "52 m", "--temperature", "21 degC", &file]);
+    let rows: Vec<csv::StringRecord> =
+        csv::Reader::from_reader(measured.out.as_bytes()).records().map(|r| r.expect("row")).collect();
     assert!((height(&rows[0]) - 12.4).abs() < 0.02, "{}", measured.out);
 }
 
@@ -155,8 +171,11 @@ fn limit_names_the_distance_and_its_source() {
 
 #[test]
 fn every_new_scenario_is_accepted() {
-    let machines: Vec<String> =
-        run(&["new", "--machine", "list"]).out.lines().filter_map(|line| line.split(' ').next().map(String::from)).collect();
+    let machines: Vec<String> = run(&["new", "--machine", "list"])
+        .out
+        .lines()
+        .filter_map(|line| line.split(' ').next().map(String::from))
+        .collect();
     assert!(machines.len() >= 12);
     for machine in machines {
         for line in ["rural-single-phase", "three-phase-distribution", "sub-transmission"] {

@@ -39,6 +39,9 @@ fn completions_exist_for_every_shell() {
 fn the_guide_names_every_column() {
     let guide = std::fs::read_to_string(repository_root().join("docs/guide.md")).expect("the guide");
     let rows = wideberth_report::rows::COLUMNS.iter().map(|(name, words)| format!("| `{name}` | {words} |\n"));
-    let table = format!("<!-- generated: columns -->\n| column | meaning |\n|---|---|\n{}<!-- end -->", rows.collect::<String>());
+    let table = format!(
+        "<!-- generated: columns -->\n| column | meaning |\n|---|---|\n{}<!-- end -->",
+        rows.collect::<String>()
+    );
     assert!(guide.contains(&table), "docs/guide.md should hold:\n{table}");
 }

@@ -78,7 +78,14 @@ fn every_problem_is_shown_with_its_line_and_a_caret() {
         .replace("\"heading\":", "\"headign\":");
     let refused = run_with(&["check", "-"], &text);
     assert_eq!(refused.code, 20);
-    for part in ["error[bare-number]", "error[unknown-key]", "error[missing-key]", "^^^^", "did you mean \"heading\"?", "3 problems"] {
+    for part in [
+        "error[bare-number]",
+        "error[unknown-key]",
+        "error[missing-key]",
+        "^^^^",
+        "did you mean \"heading\"?",
+        "3 problems",
+    ] {
         assert!(refused.err.contains(part), "{part}: {}", refused.err);
     }
     let line = 1 + text.lines().position(|line| line.contains("\"wind_speed\": 3")).expect("there");

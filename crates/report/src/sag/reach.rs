@@ -43,9 +43,9 @@ fn height_m(machine: &Machine, pose: &[f64]) -> f64 {
         let features = body.features.iter().map(|feature| {
             let place = &placed[feature.frame.0];
             // The highest point of a ring lies √(1 − a_z²) of its radius above its centre.
-            let ring = feature.ring.map_or(0.0, |ring| {
-                ring.radius_m * (1.0 - (place * ring.axis.into_inner()).z.powi(2)).max(0.0).sqrt()
-            });
+            let ring = feature
+                .ring
+                .map_or(0.0, |ring| ring.radius_m * (1.0 - (place * ring.axis.into_inner()).z.powi(2)).max(0.0).sqrt());
             (place * feature.at).z + ring
         });
         features.fold(f64::NEG_INFINITY, f64::max) + body.radius_m

@@ -13,7 +13,7 @@ const LEAST_DIFFERENCE_M: f64 = 0.01;
 const STILL_M_PER_S: f64 = 0.5;
 /// The joint by which a machine is turned from its heading; less than half a degree of it is not told.
 const HEADING_ERROR: &str = "heading error";
-/// How a source says that its value was seen; shortened on the screen, unlike every doubt.
+/// How a source says that its value was seen. On the screen only doubts are told; JSON says both.
 const SEEN: &str = "; value seen in a copy of the source";
 /// Warnings shown; JSON has them all.
 const MOST_WARNINGS: usize = 2;
@@ -88,7 +88,7 @@ fn limit_words(worst: &FindingResult, limit: Option<&LimitResult>, units: Units)
     let distance = units.length_up(worst.limit_m);
     limit.map_or(distance.clone(), |limit| {
         let memory = if limit.from_memory { " (FROM MEMORY: check the rule)" } else { "" };
-        format!("{distance}{memory}, {}", limit.source.replace(SEEN, " (seen)"))
+        format!("{distance}{memory}, {}", limit.source.replace(SEEN, ""))
     })
 }
 

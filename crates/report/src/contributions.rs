@@ -62,7 +62,7 @@ impl Cause {
             Self::HotWire => "hot wire",
             Self::Wind => "wind on the wire",
             Self::LoadSwing => "swinging load",
-            Self::SettingOut => "setting-out of the machine",
+            Self::SettingOut => "setting-out",
             Self::Measurement => "doubt about the wire's height",
             Self::Allowances => "bending and overrun",
         }

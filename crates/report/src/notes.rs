@@ -42,16 +42,20 @@ pub(crate) fn of_limit(limit: &Limit) -> Vec<String> {
     once(from_rule.chain(limit.notes.iter().cloned()))
 }
 
-fn conductors(job: &Job) -> impl Iterator<Item = String> + '_ {
+/// One remark for all conductors with data from memory.
+fn conductors(job: &Job) -> Option<String> {
     let wires = job.lines.iter().flat_map(|line| &line.wires).filter(|wire| wire.conductor.from_memory);
-    wires.map(|wire| {
-        format!("conductor {}: its data are in part from memory, check its data sheet", wire.conductor.name)
-    })
+    let names = once(wires.map(|wire| wire.conductor.name.clone()));
+    (!names.is_empty())
+        .then(|| format!("data of conductor {} in part from memory: check its data sheet", names.join(", ")))
 }
 
-fn machines(job: &Job) -> impl Iterator<Item = String> + '_ {
+/// One remark for all machines with general sizes.
+fn machines(job: &Job) -> Option<String> {
     let general = job.machines.iter().filter(|machine| machine.sources.iter().any(|source| source.contains("memory")));
-    general.map(|machine| format!("sizes of {}: those of a general {}, measure yours", machine.name, machine.id))
+    let names: Vec<&str> = general.map(|machine| machine.name.as_str()).collect();
+    (!names.is_empty())
+        .then(|| format!("sizes of {} are those of a general machine: measure yours", names.join(" and ")))
 }
 
 /// Each text once, in the order of first appearance.

@@ -13,6 +13,8 @@ const LEAST_DIFFERENCE_M: f64 = 0.01;
 const STILL_M_PER_S: f64 = 0.5;
 /// The joint by which a machine is turned from its heading; less than half a degree of it is not told.
 const HEADING_ERROR: &str = "heading error";
+/// How a source says that its value was seen. On the screen only doubts are told; JSON says both.
+const SEEN: &str = "; value seen in a copy of the source";
 /// Warnings shown; JSON has them all.
 const MOST_WARNINGS: usize = 2;
 
@@ -86,7 +88,7 @@ fn limit_words(worst: &FindingResult, limit: Option<&LimitResult>, units: Units)
     let distance = units.length_up(worst.limit_m);
     limit.map_or(distance.clone(), |limit| {
         let memory = if limit.from_memory { " (FROM MEMORY: check the rule)" } else { "" };
-        format!("{distance}{memory}, {}", limit.source)
+        format!("{distance}{memory}, {}", limit.source.replace(SEEN, ""))
     })
 }
 
@@ -106,10 +108,7 @@ fn place(worst: &FindingResult, units: Units) -> String {
     let w = &worst.witness;
     let [from, to] = &w.between;
     let (along, height) = (units.length_rough(w.along_m), units.length_rough(w.wire_above_ground_m));
-    format!(
-        "{along} from support {from} toward {to}, where the wire then hangs {height} above ground; nearest part: {}",
-        w.body
-    )
+    format!("{along} from {from} toward {to}; the wire hangs {height} high there")
 }
 
 /// Joint values, as the crew can set them.
@@ -136,15 +135,16 @@ fn joint_words(joint: &JointResult, units: Units) -> String {
 fn wire_state(witness: &WitnessResult, units: Units) -> String {
     let wind = match witness.wind_from_rad {
         Some(from_rad) if witness.wind_across_m_per_s >= STILL_M_PER_S => format!(
-            "wind of {} across the line from the {}, which swings it by {}",
+            "swung {} by a wind of {} from the {}",
+            angle(witness.swing_rad.abs()),
             units.speed(witness.wind_across_m_per_s),
-            compass(from_rad),
-            angle(witness.swing_rad.abs())
+            compass(from_rad)
         ),
-        _ => "still air".into(),
+        _ => "in still air".into(),
     };
-    let ice = if witness.ice_m > 0.0 { format!(", {:.0} mm of ice", witness.ice_m * 1000.0) } else { String::new() };
-    format!("conductor at {}, {wind}{ice}", units.temperature(witness.conductor_temperature_degc))
+    let ice =
+        if witness.ice_m > 0.0 { format!(", with {:.0} mm of ice", witness.ice_m * 1000.0) } else { String::new() };
+    format!("at {}, {wind}{ice}", units.temperature(witness.conductor_temperature_degc))
 }
 
 /// What each cause takes from the distance.
@@ -155,7 +155,7 @@ fn contributions(document: &ResultDocument, units: Units) -> String {
         return "neither weather nor tolerances: the place and the reach of the machine alone".into();
     }
     let list: Vec<String> = causes.iter().map(|c| format!("{} {}", c.words, units.length(c.difference_m))).collect();
-    format!("{} (each alone; they do not add up)", list.join(", "))
+    format!("{} (each alone)", list.join(", "))
 }
 
 /// A row for each machine and wire, where there is more than one.
@@ -185,21 +185,16 @@ fn wires(document: &ResultDocument, units: Units) -> String {
     format!("\n{}\n", table(&header, &right, document.findings.iter().map(row).collect()))
 }
 
+/// The first warnings, and how much more there is to know.
 fn warnings(document: &ResultDocument) -> String {
-    let shown = document.warnings.iter().take(MOST_WARNINGS).map(|warning| labelled("Note", warning));
-    let more = document.warnings.len().saturating_sub(MOST_WARNINGS);
-    let defaults = document.defaults_taken.len();
-    let mut rest = Vec::new();
-    if more > 0 {
-        rest.push(format!("{more} more notes"));
-    }
-    if defaults > 0 {
-        rest.push(format!("{defaults} values not given and taken as usual"));
-    }
-    let rest = if rest.is_empty() {
-        String::new()
-    } else {
-        labelled("", &format!("{}: see --format json", rest.join(" and ")))
-    };
-    shown.collect::<String>() + &rest
+    let shown = document.warnings.iter().take(MOST_WARNINGS).cloned();
+    let rest = [
+        (document.warnings.len().saturating_sub(MOST_WARNINGS), "more to note"),
+        (document.defaults_taken.len(), "values not given and taken as usual"),
+    ];
+    let rest: Vec<String> =
+        rest.iter().filter(|(count, _)| *count > 0).map(|(count, what)| format!("{count} {what}")).collect();
+    let rest = (!rest.is_empty()).then(|| format!("{}: see --format json", rest.join(" and ")));
+    let all: Vec<String> = shown.chain(rest).collect();
+    if all.is_empty() { String::new() } else { labelled("Note", &all.join("; ")) }
 }

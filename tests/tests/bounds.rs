@@ -43,7 +43,7 @@ fn conditions() -> Conditions {
 
 /// A span of 20..500 m, level or up to 1 in 1.
 fn any_span(dice: &mut ChaCha8Rng) -> Span {
-    let (run_m, bearing) = (dice.random_range(20.0..500.0), dice.random_range(0.0..6.28_f64));
+    let (run_m, bearing) = (dice.random_range(20.0..500.0), dice.random_range(0.0..std::f64::consts::TAU));
     let steepness = [0.0, dice.random_range(-0.3..0.3), dice.random_range(-1.0..1.0)][dice.random_range(0..3)];
     let from = Point3::new(dice.random_range(-50.0..50.0), dice.random_range(-50.0..50.0), 10.0);
     let chord = Vector3::new(run_m * bearing.sin(), run_m * bearing.cos(), 0.999 * steepness * run_m);

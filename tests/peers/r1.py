@@ -21,6 +21,7 @@ import numpy
 import scipy
 import scipy.interpolate
 import scipy.optimize
+import scipy.spatial
 
 OPTIMUM_M, NEAR_M = 3.659, 0.01
 ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
@@ -127,11 +128,11 @@ def rectangles(_seed, calls, biased):
 
 
 CONTENDERS = {
-    "differential_evolution": (evolution, range(12), itertools.product(
-        ("best1bin", "rand1bin", "currenttobest1bin"), (2, 4, 8, 15), (1, 3, 5, 10, 20, 40), (True, False))),
-    "dual_annealing": (annealing, range(12), itertools.product((1, 3, 10, 30, 100), (True, False))),
+    "differential_evolution": (evolution, range(8), itertools.product(
+        ("best1bin", "rand1bin", "currenttobest1bin"), (2, 4, 8, 15), (1, 3, 5, 10, 20), (True, False))),
+    "dual_annealing": (annealing, range(8), itertools.product((1, 3, 10, 30, 100), (True, False))),
     "shgo": (simplicial, range(1), (
-        *itertools.product((8, 16, 32, 64, 128), (1, 2), ("sobol",)), (None, 1, "simplicial"), (64, 1, "simplicial"), (128, 1, "simplicial"))),
+        *itertools.product((32, 64, 128, 256), (1, 2), ("sobol",)), (None, 1, "simplicial"), (64, 1, "simplicial"), (128, 1, "simplicial"))),
     "direct": (rectangles, range(1), itertools.product((200, 500, 1000, 2000, 5000, 20_000), (True, False))),
 }
 
@@ -139,9 +140,12 @@ CONTENDERS = {
 def attempt(solve, seed, setting):
     """Seconds, and the result within 1 cm of the optimum or nothing."""
     started = time.perf_counter()
-    f, result = solve(seed, *setting)
+    try:
+        f, result = solve(seed, *setting)
+    except scipy.spatial.QhullError:  # too few points for this sampling
+        return math.inf, None
     seconds = time.perf_counter() - started
-    return seconds, (float(result.fun), f.calls) if abs(result.fun - OPTIMUM_M) <= NEAR_M else None
+    return seconds, (float(result.fun), f.calls) if result.x is not None and abs(result.fun - OPTIMUM_M) <= NEAR_M else None
 
 
 def race(solve, seeds, settings):

@@ -59,7 +59,7 @@ fn check_box(draw: &mut Draw, strand: &Strand, states: &StateBox, samples: usize
 #[test]
 fn no_state_leaves_the_envelope_of_its_box() {
     let long = super::long();
-    let (wires, samples) = if long { (5_000, 1_000) } else { (300, 200) };
+    let (wires, samples) = if long { (5_000, 1_000) } else { (150, 200) };
     let mut draw = Draw::new(11);
     let mut worst = Worst { outside_m: f64::NEG_INFINITY, states: 0, refused: 0 };
     let mut boxes = 0;

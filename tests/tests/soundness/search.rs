@@ -75,7 +75,7 @@ fn rings_in_two_frames(machine: &Machine, body: usize) -> bool {
 
 #[test]
 fn no_sample_comes_closer_than_the_lower_end() {
-    let studies = number("WIDEBERTH_STUDIES", if long() { 500 } else { 60 });
+    let studies = number("WIDEBERTH_STUDIES", if long() { 500 } else { 40 });
     let first = number("WIDEBERTH_FIRST_SEED", 0);
     let samples = number("WIDEBERTH_SAMPLES", if long() { 1_000_000 } else { 10_000 });
     let results: Vec<Result<Outcome, String>> = (first..first + studies)

@@ -1,5 +1,4 @@
 //! Times of the parts that the targets of `docs/performance.md` name.
-#![expect(missing_docs, reason = "the macros of criterion define public items")]
 
 use std::hint::black_box;
 use std::time::Duration;

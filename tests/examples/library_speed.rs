@@ -1,9 +1,10 @@
-//! Times the search for every machine of the library beside the three wires of R1, full joint ranges, to 1 cm.
+//! Times the search for every machine of the library beside the three wires of R1, full joint ranges, to 1 cm, on all cores.
 #![expect(clippy::print_stdout, reason = "an example prints")]
 
 use std::time::Instant;
 
 use nalgebra::Point3;
+use rayon::prelude::*;
 use wideberth_physics::approach::{Options, closest_approach};
 use wideberth_physics::machine::{Machine, Placement};
 use wideberth_scenario::machine::{Entry, Library, Use};
@@ -33,7 +34,7 @@ fn main() {
         let reach_m = extent::reach_m(&placed(entry, Point3::origin()));
         let machine = placed(entry, Point3::new(45.0, -1.1 - reach_m - APART_M, 0.0));
         let started = Instant::now();
-        let found: Vec<_> = wires.iter().map(|wire| closest_approach(&machine, wire, &options)).collect();
+        let found: Vec<_> = wires.par_iter().map(|wire| closest_approach(&machine, wire, &options)).collect();
         let seconds = started.elapsed().as_secs_f64();
         let brackets: Vec<_> = found
             .iter()

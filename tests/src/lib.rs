@@ -1,5 +1,9 @@
 //! What the workspace-level tests share.
 
+pub mod adversary;
 pub mod extent;
+pub mod generate;
 pub mod generated;
+pub mod many_joints;
+pub mod oracle;
 pub mod reference;

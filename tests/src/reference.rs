@@ -12,10 +12,8 @@ fn range(low: f64, high: f64) -> Interval {
     Interval::new(low, high).expect("ordered numbers")
 }
 
-/// Level span of 90 m along x; conductor temperature −10..75 °C, wind −20..20 m/s across.
-#[must_use]
-pub fn r1_wires() -> Vec<Wire> {
-    let conditions = Conditions {
+fn conditions() -> Conditions {
+    Conditions {
         temperature_degc: range(-10.0, 75.0),
         wind_m_per_s: range(0.0, 20.0),
         wind_direction: WindDirection::Any,
@@ -23,11 +21,32 @@ pub fn r1_wires() -> Vec<Wire> {
         ice_density_kg_per_m3: 913.0,
         air_density_kg_per_m3: 1.225,
         drag: 1.0,
-    };
+    }
+}
+
+/// Level span of 90 m along x; conductor temperature −10..75 °C, wind −20..20 m/s across.
+#[must_use]
+pub fn r1_wires() -> Vec<Wire> {
+    let conditions = conditions();
     [-1.1, 0.0, 1.1].map(|y| r1_wire(y, &conditions)).to_vec()
 }
 
+/// The wires of R1 over many spans along x, the given one at the place of R1's.
+#[must_use]
+pub fn long_wires(before: usize, after: usize) -> Vec<Wire> {
+    let corner = |k: usize, y: f64| Point3::new((k as f64 - before as f64) * 90.0, y, 10.5);
+    let spans = |y: f64| {
+        (0..=before + after).map(|k| Span::new(corner(k, y), corner(k + 1, y)).expect("a possible span")).collect()
+    };
+    [-1.1, 0.0, 1.1].map(|y| wire_of(y, spans(y), &conditions())).to_vec()
+}
+
 fn r1_wire(y: f64, conditions: &Conditions) -> Wire {
+    let span = Span::new(Point3::new(0.0, y, 10.5), Point3::new(90.0, y, 10.5)).expect("a possible span");
+    wire_of(y, vec![span], conditions)
+}
+
+fn wire_of(y: f64, spans: Vec<Span>, conditions: &Conditions) -> Wire {
     let conductor = Conductor::new(ConductorProperties {
         diameter_m: 0.0101,
         mass_kg_per_m: 0.2161,
@@ -36,12 +55,11 @@ fn r1_wire(y: f64, conditions: &Conditions) -> Wire {
         rated_strength_n: None,
     })
     .expect("a possible conductor");
-    let span = Span::new(Point3::new(0.0, y, 10.5), Point3::new(90.0, y, 10.5)).expect("a possible span");
     let known_by = KnownBy::Tension { horizontal_n: range(3900.0, 3900.0), temperature_degc: range(15.0, 15.0) };
     let description = WireDescription {
         name: format!("wire at y = {y}"),
         conductor,
-        spans: vec![span],
+        spans,
         known_by,
         permanent_strain: range(0.0, 0.0),
         position_tolerance_m: 0.0,

@@ -58,7 +58,7 @@ pub enum Event {
 /// Same study, same answer, on any number of threads.
 ///
 /// # Errors
-/// When the study has no pairing, or a state of a wire has no shape.
+/// When the study has no pairing, a pairing names what is not there, or a state of a wire has no shape.
 pub fn assess(study: &Study, options: &Options, listen: &(dyn Fn(Event) + Sync)) -> Result<Assessment, ApproachError> {
     let total = study.pairings.len();
     let finished = std::sync::atomic::AtomicUsize::new(0);
@@ -76,8 +76,9 @@ pub fn assess(study: &Study, options: &Options, listen: &(dyn Fn(Event) + Sync))
 }
 
 fn find(study: &Study, pairing: &Pairing, options: &Options) -> Result<Finding, ApproachError> {
-    let machine = &study.machines[pairing.machine];
-    let wire = &study.lines[pairing.line].wires[pairing.wire];
+    let machine = study.machines.get(pairing.machine).ok_or(ApproachError::NoSuchPair(*pairing))?;
+    let wire = study.lines.get(pairing.line).and_then(|line| line.wires.get(pairing.wire));
+    let wire = wire.ok_or(ApproachError::NoSuchPair(*pairing))?;
     let approach = decided_approach(machine, wire, pairing.limit_m, options)?;
     let verdict = Verdict::of(&approach.distance, pairing.limit_m);
     Ok(Finding { pairing: *pairing, approach, verdict })

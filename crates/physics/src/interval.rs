@@ -53,9 +53,11 @@ impl Interval {
         Self::new(value, value)
     }
 
-    /// The smallest range that holds both numbers, in either order. NaN is the caller's mistake and gives NaN ends.
+    /// The smallest range that holds both numbers, in either order. NaN is the caller's mistake and stays an end, so that
+    /// the range holds nothing.
     pub(crate) fn hull(a: f64, b: f64) -> Self {
-        Self { low: a.min(b), high: a.max(b) }
+        let (low, high) = if a <= b { (a, b) } else { (b, a) };
+        Self { low, high }
     }
 
     /// Lower end.

@@ -187,11 +187,12 @@ impl Candidate<'_> {
         let inner_m = most_m * envelope.slack();
         let (length, load) = (envelope.length_share(), 1.0 - envelope.length_share());
         let loaded_m = load_m + swing_m + (linear_m + inner_m) * load;
-        let move_m = (linear_m + swing_m) / LINEAR_WEIGHT;
+        let spread_m = most_m - least_m;
+        let load_move_m = spread_m * load + swing_m / LINEAR_WEIGHT;
         [
-            (Dimension::Length, (linear_m + inner_m) * length, move_m * length),
-            (Dimension::Wind, loaded_m * wind_share, move_m * wind_share),
-            (Dimension::Ice, loaded_m * ice_share, move_m * ice_share),
+            (Dimension::Length, (linear_m + inner_m) * length, spread_m * length),
+            (Dimension::Wind, loaded_m * wind_share, load_move_m * wind_share),
+            (Dimension::Ice, loaded_m * ice_share, load_move_m * ice_share),
         ]
     }
 

@@ -7,6 +7,8 @@ mod posed;
 mod probe;
 mod quadratic;
 mod search;
+#[cfg(test)]
+mod soundness;
 mod strand;
 mod support;
 mod types;

@@ -293,8 +293,9 @@ impl<'a> Expansion<'a> {
             return known;
         }
         let mut support = Support { lower_m, at: minorant.at, ..known };
-        for joint in 0..joints {
-            support.rates[joint] = if self.half[joint] > 0.0 { rates[joint] / self.half[joint] } else { 0.0 };
+        let scaled = rates.iter().zip(self.half);
+        for (rate, (scaled, half)) in support.rates.iter_mut().zip(scaled).take(joints) {
+            *rate = if *half > 0.0 { scaled / half } else { 0.0 };
         }
         let loose_m: f64 = known.looseness_m.iter().sum();
         let scale = if loose_m > 0.0 { CURVATURE_WEIGHT + remainder_m / loose_m } else { 0.0 };
@@ -342,8 +343,8 @@ impl<'a> Expansion<'a> {
         let across = self.normal.cross(&near.along);
         let scale = 1.0 / near.distance_m.max(LEAST_DISTANCE_M);
         let mut moves = [0.0; MAX_JOINTS];
-        for joint in 0..joints {
-            moves[joint] = across.dot(&self.velocities[joint]) * self.half[joint];
+        for (moved, (velocity, half)) in moves.iter_mut().zip(self.velocities.iter().zip(self.half)).take(joints) {
+            *moved = across.dot(velocity) * half;
         }
         for i in 0..joints {
             for j in 0..joints {

@@ -8,6 +8,7 @@ use thiserror::Error;
 
 use crate::bracket::Bracket;
 use crate::line::{CatenaryError, SpanState};
+use crate::study::Pairing;
 
 /// How hard to search.
 #[derive(Clone, Debug)]
@@ -92,6 +93,9 @@ pub enum ApproachError {
     /// No machine and no wire were paired.
     #[error("there is nothing to assess: no machine is paired with a wire")]
     NothingToAssess,
+    /// A pairing names a machine, line or wire that the study does not have.
+    #[error("the pairing {0:?} names a machine, line or wire that the study does not have")]
+    NoSuchPair(Pairing),
     /// A state inside the range has no shape.
     #[error("a wire has no shape in one of its states: {0}")]
     Shape(#[from] CatenaryError),

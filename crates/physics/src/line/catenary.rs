@@ -41,7 +41,7 @@ pub struct Catenary {
 pub enum CatenaryError {
     /// The ends coincide across the load, or a number is not finite or not positive.
     #[error(
-        "no wire hangs over run {run_m} m, rise {rise_m} m with load {load_n_per_m} N/m: these must be finite, run and load positive"
+        "no wire hangs over run {run_m:.2} m, rise {rise_m:.2} m with load {load_n_per_m:.2} N/m: these must be finite, run and load positive"
     )]
     Impossible {
         /// Distance across the load, m.
@@ -53,7 +53,7 @@ pub enum CatenaryError {
     },
     /// The iteration did not settle.
     #[error(
-        "the wire's shape did not converge for {unstretched_m} m of wire over a chord of {chord_m} m: check length, tension and span"
+        "the wire's shape did not converge for {unstretched_m:.3} m of wire over a chord of {chord_m:.3} m: check length, tension and span"
     )]
     NotConverged {
         /// Unstretched length, m.
@@ -63,7 +63,7 @@ pub enum CatenaryError {
     },
     /// Steeper or slacker than the model is proven for.
     #[error(
-        "the wire would stretch by {strain} or hang at slope {slope}: beyond 0.02 or 3, where this model is not valid; check tension, span and load"
+        "the wire would stretch by {strain:.4} or hang at slope {slope:.2}: beyond 0.02 or 3, where this model is not valid; check tension, span and load"
     )]
     OutsideModel {
         /// Strain H/EA.
@@ -131,7 +131,7 @@ impl Catenary {
 
     fn in_model(self) -> Result<Self, CatenaryError> {
         let slope = self.slope_near.abs().max(self.slope_far.abs());
-        if self.strain <= STRAIN_MAX && slope <= SLOPE_MAX && self.constant_m > 0.0 {
+        if (0.0..=STRAIN_MAX).contains(&self.strain) && slope <= SLOPE_MAX && self.constant_m > 0.0 {
             Ok(self)
         } else {
             Err(CatenaryError::OutsideModel { strain: self.strain, slope })

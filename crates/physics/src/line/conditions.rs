@@ -76,7 +76,7 @@ impl Conditions {
             ("air density", Interval::hull(self.air_density_kg_per_m3, self.air_density_kg_per_m3), "kg/m3", 0.5, 1.6),
             ("drag coefficient", Interval::hull(self.drag, self.drag), "", 0.3, 2.0),
         ];
-        ranges.into_iter().try_for_each(|(quantity, range, unit, min, max)| {
+        ranges.into_iter().chain(self.sector_ranges()).try_for_each(|(quantity, range, unit, min, max)| {
             let value = if range.low() >= min { range.high() } else { range.low() };
             if range.low() >= min && range.high() <= max {
                 Ok(())
@@ -84,6 +84,17 @@ impl Conditions {
                 Err(ConditionsError { quantity, value, unit, min, max })
             }
         })
+    }
+
+    /// What a sector's edge and width must lie within.
+    fn sector_ranges(&self) -> Vec<(&'static str, Interval, &'static str, f64, f64)> {
+        match self.wind_direction {
+            WindDirection::Any => Vec::new(),
+            WindDirection::Sector { from_rad, sweep_rad } => vec![
+                ("wind bearing", Interval::hull(from_rad, from_rad), "rad", -10.0, 10.0),
+                ("width of the wind sector", Interval::hull(sweep_rad, sweep_rad), "rad", 0.0, TAU),
+            ],
+        }
     }
 
     /// Range of the wind speed across a span, m/s, positive when it pushes to the span's left.

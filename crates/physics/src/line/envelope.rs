@@ -197,16 +197,20 @@ fn middle_chord(upright: Chord, tilted: Chord) -> Chord {
     Chord { run_m: (upright.length_m().powi(2) - rise_m * rise_m).sqrt(), rise_m }
 }
 
-/// Relative change of curvature between the middle chord and any chord of the range: |Δh|·|S′|/ℓ², with the a-priori
-/// bound |S′| ≤ c·(exp(ℓ/a) − 1), plus the part of the strain term that moves with the chord.
+/// Relative change of curvature between the middle chord and any chord of the range: (1 + q)·(1 + ε·u·ρ) − 1.
+///
+/// q = |Δh|·|S′|/ℓ² with the a-priori bound |S′| ≤ c·(exp(ℓ/a) − 1) is what the chord's rise changes in R(S′);
+/// u = (c + |S′|)/ℓ bounds R/ℓ in the strain term and ρ is the relative change of the run there.
 fn chord_spread(upright: Chord, tilted: Chord, a_low_m: f64, strain: f64) -> f64 {
     let half_change_m = 0.5 * (upright.rise_m - tilted.rise_m).abs();
     if half_change_m == 0.0 {
         return 0.0;
     }
-    let sag_rate_m = upright.length_m() * ((tilted.run_m / a_low_m).exp() - 1.0);
-    let curvature = half_change_m * sag_rate_m / upright.run_m.powi(2);
-    curvature + strain * (curvature + tilted.run_m / upright.run_m - 1.0)
+    let (length_m, run_m) = (upright.length_m(), upright.run_m);
+    let growth = (tilted.run_m / a_low_m).exp();
+    let curvature = half_change_m * length_m * (growth - 1.0) / run_m.powi(2);
+    let secant = length_m * growth / run_m;
+    (1.0 + curvature) * (1.0 + strain * secant * (tilted.run_m / run_m - 1.0)) - 1.0
 }
 
 /// Part of the spread of sag that comes from unstretched length rather than from load, by the stretch that each causes.

@@ -3,7 +3,7 @@
 use nalgebra::{Isometry3, Point3};
 use thiserror::Error;
 
-use super::{Body, Frame, FrameId, Placement, PlacementError};
+use super::{Body, Frame, FrameId, Motion, Placement, PlacementError};
 use crate::interval::Interval;
 
 /// Greatest number of joints that one body may depend on.
@@ -106,6 +106,9 @@ impl Machine {
             if frame.parent.is_some() && !frame.offset.translation.vector.iter().all(|c| c.abs() <= 1e3) {
                 return Err(MachineError::Number { part: frame.name.clone() });
             }
+            if !moves_sensibly(frame) {
+                return Err(MachineError::Number { part: frame.name.clone() });
+            }
         }
         Ok(())
     }
@@ -116,7 +119,9 @@ impl Machine {
             return Err(MachineError::Body { body: name() });
         }
         let near = |p: &Point3<f64>| p.iter().all(|c| c.abs() <= 1e3);
-        let ring = |f: &super::Feature| f.ring.is_none_or(|r| r.radius_m > 0.0 && r.radius_m <= 1e3);
+        let ring = |f: &super::Feature| {
+            f.ring.is_none_or(|r| r.radius_m > 0.0 && r.radius_m <= 1e3 && (r.axis.norm() - 1.0).abs() <= 1e-9)
+        };
         if !(0.0..=1e3).contains(&body.radius_m) || !body.features.iter().all(|f| near(&f.at) && ring(f)) {
             return Err(MachineError::Number { part: name() });
         }
@@ -188,6 +193,19 @@ impl Machine {
         }
         placed
     }
+}
+
+/// Whether a frame's turn and axis have unit length and its joint stays within ±1000 (rad or m), which the allowance for
+/// rounding takes for granted.
+fn moves_sensibly(frame: &Frame) -> bool {
+    let is_unit = |length: f64| (length - 1.0).abs() <= 1e-9;
+    let axis_is_unit = match frame.motion {
+        Motion::Hinge { axis, .. } | Motion::Slide { axis, .. } => is_unit(axis.norm()),
+        Motion::Fixed | Motion::Plumb => true,
+    };
+    let range = frame.motion.range();
+    let in_reach = range.is_none_or(|r| r.low().abs().max(r.high().abs()) <= 1e3);
+    axis_is_unit && in_reach && is_unit(frame.offset.rotation.norm())
 }
 
 fn shifted(mut body: Body, by: usize) -> Body {

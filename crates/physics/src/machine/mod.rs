@@ -2,7 +2,7 @@
 
 mod body;
 mod frame;
-#[allow(clippy::module_inception, reason = "the machine is what this module is about")]
+#[expect(clippy::module_inception, reason = "the machine is what this module is about")]
 mod machine;
 mod placement;
 

@@ -1,0 +1,193 @@
+//! Tries to come closer than a proven lower end: random poses and states, ends of ranges, and a climb from the best so far.
+
+use nalgebra::Vector3;
+use wideberth_physics::interval::Interval;
+use wideberth_physics::line::{KnownBy, SpanState, WireSpan};
+use wideberth_physics::machine::Machine;
+
+use crate::generate::{Draw, RandomWire};
+use crate::oracle::{Solid, solids, surface_distance_m};
+
+/// The closest that an adversary came.
+#[derive(Clone, Debug)]
+pub struct Closest {
+    /// Distance between the surfaces less margins, m.
+    pub distance_m: f64,
+    /// Joint values.
+    pub pose: Vec<f64>,
+    /// State.
+    pub state: SpanState,
+    /// Body.
+    pub body: usize,
+    /// Span.
+    pub span: usize,
+    /// Fraction of the chord.
+    pub fraction: f64,
+    /// How many samples were tried.
+    pub samples: u64,
+}
+
+/// A machine against a wire.
+pub struct Adversary<'a> {
+    machine: &'a Machine,
+    wire: &'a RandomWire,
+    ranges: Vec<Interval>,
+    solids: Vec<Solid>,
+    best: Closest,
+}
+
+impl<'a> Adversary<'a> {
+    /// Starts from a pose and state.
+    #[must_use]
+    pub fn new(machine: &'a Machine, wire: &'a RandomWire, pose: Vec<f64>, state: SpanState, span: usize) -> Self {
+        let best = Closest { distance_m: f64::INFINITY, pose, state, body: 0, span, fraction: 0.0, samples: 0 };
+        let mut adversary = Self { machine, wire, ranges: machine.ranges(), solids: solids(machine), best };
+        let start = adversary.best.clone();
+        adversary.attempt(start.pose, start.state, start.span);
+        adversary
+    }
+
+    /// The closest so far.
+    #[must_use]
+    pub fn best(&self) -> &Closest {
+        &self.best
+    }
+
+    /// Tries many samples: a third uniform, a sixth toward ends, the rest near the best so far.
+    pub fn try_many(&mut self, draw: &mut Draw, samples: u64) {
+        let mut scale = 0.1;
+        for index in 0..samples {
+            let before_m = self.best.distance_m;
+            let (pose, state, span) = match index % 6 {
+                0 | 1 => self.anywhere(draw, 0.05),
+                2 => self.anywhere(draw, 0.6),
+                _ => self.nearby(draw, scale),
+            };
+            self.attempt(pose, state, span);
+            if index % 6 >= 3 {
+                // One fifth success rule.
+                scale *= if self.best.distance_m < before_m { 1.6 } else { 0.96 };
+                if scale < 1e-7 {
+                    scale = 0.2;
+                }
+            }
+        }
+        self.best.samples += samples;
+    }
+
+    fn span(&self, index: usize) -> &'a WireSpan {
+        &self.wire.wire.spans()[index]
+    }
+
+    fn anywhere(&self, draw: &mut Draw, ends: f64) -> (Vec<f64>, SpanState, usize) {
+        let span = draw.index(self.wire.wire.spans().len());
+        let pose = self.ranges.iter().map(|r| pick(draw, r, ends)).collect();
+        let state =
+            if draw.chance(0.5) { self.physical_state(draw, span, ends) } else { self.any_state(draw, span, ends) };
+        (pose, state, span)
+    }
+
+    /// Any state of the box.
+    fn any_state(&self, draw: &mut Draw, span: usize, ends: f64) -> SpanState {
+        let states = self.span(span).states();
+        SpanState {
+            unstretched_m: pick(draw, &states.unstretched_m, ends),
+            wind_m_per_s: pick(draw, &states.wind_m_per_s, ends),
+            ice_m: pick(draw, &states.ice_m, ends),
+        }
+    }
+
+    /// A state from temperatures, tension, wind speed and bearing, by formulas of its own.
+    fn physical_state(&self, draw: &mut Draw, span: usize, ends: f64) -> SpanState {
+        let (description, conditions) = (&self.wire.description, &self.wire.conditions);
+        let p = description.conductor.properties();
+        let known_degc = pick(draw, &description.known_by.temperature_degc(), ends);
+        let now_degc = pick(draw, &conditions.temperature_degc, ends);
+        let strain = pick(draw, &description.permanent_strain, ends);
+        let known_by = exactly(draw, &description.known_by, ends);
+        let unstretched_m = known_by
+            .tautness(&description.conductor, &description.spans, 0.0)
+            .map_or(self.span(span).states().unstretched_m.center(), |t| {
+                t[span].unstretched_m.low() * (1.0 + p.expansion_per_k * (now_degc - known_degc)) * (1.0 + strain)
+            });
+        let speed = pick(draw, &conditions.wind_m_per_s, ends);
+        let bearing_rad = match conditions.wind_direction {
+            wideberth_physics::line::WindDirection::Any => draw.within(0.0, std::f64::consts::TAU),
+            wideberth_physics::line::WindDirection::Sector { from_rad, sweep_rad } => {
+                from_rad + sweep_rad * draw.share()
+            }
+        };
+        // Wind from a bearing blows the other way.
+        let blow = -speed * Vector3::new(bearing_rad.sin(), bearing_rad.cos(), 0.0);
+        let chord = self.span(span).span().chord();
+        let left = Vector3::z().cross(&chord).normalize();
+        SpanState { unstretched_m, wind_m_per_s: blow.dot(&left), ice_m: pick(draw, &conditions.ice_m, ends) }
+    }
+
+    fn nearby(&self, draw: &mut Draw, scale: f64) -> (Vec<f64>, SpanState, usize) {
+        let best = &self.best;
+        let each = draw.chance(0.5);
+        let mut near = |value: f64, range: &Interval| {
+            if each || draw.chance(0.3) {
+                (value + draw.normal() * scale * range.width()).clamp(range.low(), range.high())
+            } else {
+                value
+            }
+        };
+        let pose = best.pose.iter().zip(&self.ranges).map(|(v, r)| near(*v, r)).collect();
+        let states = self.span(best.span).states();
+        let state = SpanState {
+            unstretched_m: near(best.state.unstretched_m, &states.unstretched_m),
+            wind_m_per_s: near(best.state.wind_m_per_s, &states.wind_m_per_s),
+            ice_m: near(best.state.ice_m, &states.ice_m),
+        };
+        (pose, state, best.span)
+    }
+
+    fn attempt(&mut self, pose: Vec<f64>, state: SpanState, span: usize) {
+        let wire = self.span(span);
+        let shape = wire.shape(&state).expect("a shape in every state");
+        let frames = self.machine.place(&pose);
+        for (body, solid) in self.solids.iter().enumerate() {
+            let radius_m = self.machine.bodies()[body].radius_m;
+            let posed = solid.pose(&frames);
+            let (distance_m, fraction) =
+                surface_distance_m(solid, &posed, radius_m, wire, &shape, self.best.distance_m);
+            if distance_m < self.best.distance_m {
+                self.best =
+                    Closest { distance_m, pose: pose.clone(), state, body, span, fraction, ..self.best.clone() };
+            }
+        }
+    }
+}
+
+/// The same knowledge with its tolerances at random single values.
+fn exactly(draw: &mut Draw, known_by: &KnownBy, ends: f64) -> KnownBy {
+    let mut single = |range: &Interval| {
+        let value = pick(draw, range, ends);
+        Interval::point(value).expect("a finite number")
+    };
+    match known_by {
+        KnownBy::Tension { horizontal_n, temperature_degc } => {
+            KnownBy::Tension { horizontal_n: single(horizontal_n), temperature_degc: *temperature_degc }
+        }
+        KnownBy::StrengthShare { share, temperature_degc } => {
+            KnownBy::StrengthShare { share: single(share), temperature_degc: *temperature_degc }
+        }
+        KnownBy::Height { span, fraction, height_m, temperature_degc } => KnownBy::Height {
+            span: *span,
+            fraction: *fraction,
+            height_m: single(height_m),
+            temperature_degc: *temperature_degc,
+        },
+    }
+}
+
+/// A value of a range; an end with a probability.
+fn pick(draw: &mut Draw, range: &Interval, ends: f64) -> f64 {
+    if draw.chance(ends) {
+        if draw.chance(0.5) { range.low() } else { range.high() }
+    } else {
+        draw.within(range.low(), range.high())
+    }
+}

@@ -15,6 +15,8 @@ const STILL_M_PER_S: f64 = 0.5;
 const HEADING_ERROR: &str = "heading error";
 /// How a source says that its value was seen. On the screen only doubts are told; JSON says both.
 const SEEN: &str = "; value seen in a copy of the source";
+/// The same for a value from memory, which the screen says louder.
+const MEMORY: &str = "; value from memory, not seen";
 /// Warnings shown; JSON has them all.
 const MOST_WARNINGS: usize = 2;
 
@@ -88,7 +90,7 @@ fn limit_words(worst: &FindingResult, limit: Option<&LimitResult>, units: Units)
     let distance = units.length_up(worst.limit_m);
     limit.map_or(distance.clone(), |limit| {
         let memory = if limit.from_memory { " (FROM MEMORY: check the rule)" } else { "" };
-        format!("{distance}{memory}, {}", limit.source.replace(SEEN, ""))
+        format!("{distance}{memory}, {}", limit.source.replace(SEEN, "").replace(MEMORY, ""))
     })
 }
 

@@ -2,6 +2,7 @@
 //!
 //! What SciPy finds is attained, so it must not fall below the lower end; and the upper end must not lie above it by more
 //! than the tolerance.
+#![expect(clippy::print_stdout, reason = "a test says how much it tried")]
 
 use nalgebra::{Isometry3, Point3, Vector3};
 use serde::Deserialize;

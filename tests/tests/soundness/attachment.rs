@@ -78,22 +78,6 @@ fn moved_attachments_stay_within_the_margin() {
                 KnownBy::Height { .. } => 2,
             };
             outside[kind] += usize::from(stray_m > 1e-6);
-            if stray_m > worst_by_kind[kind] && kind < 2 {
-                println!(
-                    "{stray_m} beyond {tolerance_m}: {:?}",
-                    stated
-                        .spans()
-                        .iter()
-                        .map(|s| (
-                            s.margin_m(),
-                            s.span().run_m(),
-                            s.span().chord().z,
-                            s.envelope().most().greatest_sag_m(),
-                            s.envelope().least().greatest_sag_m()
-                        ))
-                        .collect::<Vec<_>>()
-                );
-            }
             worst_by_kind[kind] = worst_by_kind[kind].max(stray_m);
             if stray_m > worst.0 {
                 worst = (

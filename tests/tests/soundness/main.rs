@@ -2,6 +2,8 @@
 //!
 //! `WIDEBERTH_LONG=1` runs the long form: 500 studies with a million samples each.
 
+#![expect(clippy::print_stdout, reason = "a test says how much it tried")]
+
 mod attachment;
 mod envelope;
 mod search;

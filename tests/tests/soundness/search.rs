@@ -105,7 +105,7 @@ fn report(results: &[Result<Outcome, String>]) {
     let touching = done.iter().filter(|o| o.approach.distance.upper_m <= 0.0).count();
     let samples: u64 = done.iter().map(|o| o.closest.samples).sum();
     let slack_m = |o: &&Outcome| o.closest.distance_m.max(0.0) - o.approach.distance.lower_m;
-    let tightest_m = done.iter().map(|o| slack_m(o)).fold(f64::INFINITY, f64::min);
+    let tightest_m = done.iter().map(slack_m).fold(f64::INFINITY, f64::min);
     println!(
         "{} searches, {settled} to tolerance, {touching} in contact, {samples} samples, least sample above lower end {tightest_m:.3e} m",
         done.len()

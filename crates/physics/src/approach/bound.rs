@@ -94,8 +94,11 @@ impl Candidate<'_> {
             let plane = self.plane(cell, &scratch.middle, &pair);
             let lower_m = plane.lower_m;
             let gain_m = lower_m - best.as_ref().map_or(f64::NEG_INFINITY, |b| b.lower_m);
-            self.prefer(cell, &plane);
-            pair = self.preferred_pair(cell, &plane, &mut scratch.preferred);
+            if lower_m < prune_m {
+                self.prefer(cell, &plane);
+                pair = self.preferred_pair(cell, &plane, &mut scratch.preferred);
+                cell.promise_m = pair.distance_m() - self.thickness_m(cell.wire.envelope.radius_m());
+            }
             if gain_m > 0.0 {
                 best = Some(plane);
             }

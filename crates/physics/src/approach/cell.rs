@@ -37,6 +37,8 @@ pub struct Cell {
     pub to: f64,
     /// States and bounds of the wire over them.
     pub wire: std::sync::Arc<WireBox>,
+    /// About how close machine and wire come in the preferred pose and state, m; a guess.
+    pub promise_m: f64,
     /// Where to split next.
     pub split: Dimension,
     /// The pose that the bound prefers.

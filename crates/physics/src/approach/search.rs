@@ -67,6 +67,9 @@ impl Ord for Entry {
     }
 }
 
+/// The first polish waits until this many cells have been bounded: simple machines are done by then.
+const FIRST_POLISH: u64 = 100;
+
 struct Search<'a> {
     machine: &'a Machine,
     candidates: &'a [Candidate<'a>],
@@ -97,7 +100,7 @@ impl<'a> Search<'a> {
             dropped_m: f64::INFINITY,
             order: 0,
             cells: 0,
-            next_polish: 1,
+            next_polish: FIRST_POLISH,
         };
         for (index, candidate) in candidates.iter().enumerate() {
             search.enqueue(candidate.far_bound_m(), Waiting::Untouched(index as u32));
@@ -154,6 +157,7 @@ impl<'a> Search<'a> {
         self.add(Cell {
             candidate,
             lower_m: f64::NEG_INFINITY,
+            promise_m: f64::NEG_INFINITY,
             center,
             half,
             from: 0.0,
@@ -177,7 +181,9 @@ impl<'a> Search<'a> {
             self.dropped_m = self.dropped_m.min(cell.lower_m);
             return Ok(());
         }
-        self.try_preferred(&cell)?;
+        if cell.promise_m < self.upper_m() {
+            self.try_preferred(&cell)?;
+        }
         let lower_m = cell.lower_m;
         let index = self.keep(cell);
         self.enqueue(lower_m, Waiting::Cell(index));

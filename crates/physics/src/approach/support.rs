@@ -53,20 +53,18 @@ pub struct Near {
 pub fn support(carried: &Carried, middle: &Posed, half: &Joints, normal: &Vector3<f64>, near: &Near) -> Support {
     let joints = carried.joints().len();
     let placed = carried.features().iter().zip(&middle.features);
-    let mut expanded: Vec<_> = placed
-        .map(|(feature, placed)| {
-            let expansion = Expansion::new(feature, placed, middle, half, normal);
-            (expansion.second_order(), expansion)
-        })
-        .collect();
-    expanded.sort_by(|(a, _), (b, _)| a.lower_m.total_cmp(&b.lower_m));
+    let expanded: Vec<_> = placed.map(|(feature, at)| Expansion::new(feature, at, middle, half, normal)).collect();
+    let mut seconds: Vec<(Support, &Expansion)> = expanded.iter().map(|e| (e.second_order(), e)).collect();
+    if seconds.len() > 1 {
+        seconds.sort_by(|(a, _), (b, _)| a.lower_m.total_cmp(&b.lower_m));
+    }
     let mut best: Option<(Support, &Expansion)> = None;
-    for (second, expansion) in &expanded {
+    for (second, expansion) in seconds {
         // The rest lies above the best by its coarser bound already.
         if best.as_ref().is_some_and(|(known, _)| second.lower_m >= known.lower_m) {
             break;
         }
-        let third = expansion.third_order(*second, joints);
+        let third = expansion.third_order(second, joints);
         if best.as_ref().is_none_or(|(known, _)| third.lower_m < known.lower_m) {
             best = Some((third, expansion));
         }
@@ -153,13 +151,13 @@ impl<'a> Expansion<'a> {
     fn expand_point(&mut self, at: Point3<f64>) {
         let mut moved = at;
         // How far the joints passed so far can move the point within the box, each and in sum.
-        let mut below: Vec<(usize, f64)> = Vec::with_capacity(MAX_JOINTS);
+        let (mut below, mut count) = ([(0, 0.0); MAX_JOINTS], 0);
         let mut travel_m = 0.0;
         for step in &self.feature.steps {
             let (joint, travels_m) = match *step {
                 Step::Plumb(frame) => {
                     (moved, travel_m) = (self.middle.hang_point(frame), 0.0);
-                    below.clear();
+                    count = 0;
                     continue;
                 }
                 Step::Slide(joint) => {
@@ -168,11 +166,12 @@ impl<'a> Expansion<'a> {
                 }
                 Step::Hinge(joint) => {
                     self.velocities[joint] = self.middle.axes[joint].cross(&(moved - self.middle.origins[joint]));
-                    (joint, self.turn(joint, travel_m, &below))
+                    (joint, self.turn(joint, travel_m, &below[..count]))
                 }
             };
             self.rates[joint] = self.normal.dot(&self.velocities[joint]);
-            below.push((joint, travels_m));
+            below[count] = (joint, travels_m);
+            count += 1;
             travel_m += travels_m;
         }
     }

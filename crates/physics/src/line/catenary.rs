@@ -20,7 +20,7 @@ impl Chord {
     /// Straight distance between the ends, m.
     #[must_use]
     pub fn length_m(&self) -> f64 {
-        self.run_m.hypot(self.rise_m)
+        (self.run_m * self.run_m + self.rise_m * self.rise_m).sqrt()
     }
 }
 
@@ -294,7 +294,8 @@ fn length_of(chord: Chord, a_m: f64, strain: f64) -> Option<f64> {
     for _ in 0..60 {
         let half = plain_half_width(chord, a_m, strain, length_m);
         let rise_m = chord.rise_m / (1.0 + strain * mean_secant(a_m, length_m, half));
-        let next_m = rise_m.hypot(2.0 * a_m * half.sinh());
+        let width_m = 2.0 * a_m * half.sinh();
+        let next_m = (rise_m * rise_m + width_m * width_m).sqrt();
         let settled = (next_m - length_m).abs() <= 4.0 * f64::EPSILON * next_m;
         length_m = next_m;
         if settled {

@@ -18,7 +18,7 @@ impl Load {
     /// Magnitude, N/m.
     #[must_use]
     pub fn total_n_per_m(&self) -> f64 {
-        self.down_n_per_m.hypot(self.lateral_n_per_m)
+        (self.down_n_per_m * self.down_n_per_m + self.lateral_n_per_m * self.lateral_n_per_m).sqrt()
     }
 
     /// Angle of the load from straight down, rad; positive toward the span's left.

@@ -12,7 +12,9 @@ fn solve(options: &Options) -> Bracket {
     let (machine, wires) = (r1_machine(), r1_wires());
     let none = Bracket { lower_m: f64::INFINITY, upper_m: f64::INFINITY };
     wires.iter().fold(none, |bracket, wire| {
-        let approach = closest_approach(&machine, wire, options).expect("a shape in every state");
+        // A wire that cannot come closer than the best so far is of no interest.
+        let options = Options { enough_m: bracket.upper_m.is_finite().then_some(bracket.upper_m), ..options.clone() };
+        let approach = closest_approach(&machine, wire, &options).expect("a shape in every state");
         bracket.min(approach.distance)
     })
 }

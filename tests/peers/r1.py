@@ -15,6 +15,7 @@ import pathlib
 import platform
 import statistics
 import subprocess
+import sys
 import time
 
 import numpy
@@ -137,6 +138,20 @@ CONTENDERS = {
 }
 
 
+# SciPy's own settings: what somebody gets who does not know the answer beforehand.
+AS_SHIPPED = {
+    "differential_evolution": (lambda seed: shipped(scipy.optimize.differential_evolution, rng=seed), range(5), ((),)),
+    "dual_annealing": (lambda seed: shipped(scipy.optimize.dual_annealing, rng=seed), range(5), ((),)),
+    "shgo": (lambda _seed: shipped(scipy.optimize.shgo), range(1), ((),)),
+    "direct": (lambda _seed: shipped(scipy.optimize.direct), range(1), ((),)),
+}
+
+
+def shipped(optimiser, **options):
+    f = Objective()
+    return f, optimiser(f.one, BOUNDS, **options)
+
+
 def attempt(solve, seed, setting):
     """Seconds, and the result within 1 cm of the optimum or nothing."""
     started = time.perf_counter()
@@ -181,6 +196,11 @@ def main():
         text = subprocess.run([PROGRAM, tolerance, "200"], check=True, capture_output=True, text=True).stdout.split()
         ours.append((tolerance, float(text[0]) * 1e-9, text[1], text[2]))
     rows = []
+    for name, (solve, seeds, settings) in AS_SHIPPED.items():
+        rows.append((f"{name}, as shipped", race(solve, seeds, settings)[1]))
+        print(f"{name}, as shipped: {rows[-1][1]}", flush=True)
+    if "--as-shipped" in sys.argv:
+        CONTENDERS.clear()
     for name, (solve, seeds, settings) in CONTENDERS.items():
         lucky, steady = race(solve, seeds, settings)
         rows += [(f"{name}, luckiest run", lucky), (f"{name}, every seed", steady)]

@@ -15,7 +15,7 @@ use wideberth_tests::generate::{Draw, RandomStudy, RandomWire, random_study, ran
 const TOLERANCE_M: f64 = 0.05;
 
 fn options(max_cells: u64) -> Options {
-    Options { tolerance_m: TOLERANCE_M, max_cells, cancel: None }
+    Options { tolerance_m: TOLERANCE_M, max_cells, ..Options::default() }
 }
 
 fn approach(machine: &Machine, wire: &Wire, max_cells: u64) -> Approach {

@@ -21,7 +21,7 @@ struct Outcome {
 fn attack(seed: u64, machine: &Machine, wire: &RandomWire, samples: u64) -> Result<Outcome, String> {
     let mut draw = Draw::new(seed ^ 0xADAD);
     let tolerance_m = draw.log_within(0.01, 0.05);
-    let options = Options { tolerance_m, max_cells: draw.log_within(100.0, 20_000.0) as u64, cancel: None };
+    let options = Options { tolerance_m, max_cells: draw.log_within(100.0, 20_000.0) as u64, ..Options::default() };
     let approach = closest_approach(machine, &wire.wire, &options).map_err(|error| format!("seed {seed}: {error}"))?;
     let w = approach.witness.clone();
     let mut adversary = Adversary::new(machine, wire, w.pose, w.state, w.span);

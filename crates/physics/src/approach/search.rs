@@ -117,9 +117,13 @@ impl<'a> Search<'a> {
         self.best.as_ref().map_or(f64::INFINITY, |(_, trial)| trial.distance_m)
     }
 
+    fn enough_m(&self) -> f64 {
+        self.options.enough_m.unwrap_or(f64::INFINITY)
+    }
+
     /// Cells with a bound at or above this need not be looked at.
     fn prune_m(&self) -> f64 {
-        self.upper_m() - self.options.tolerance_m
+        (self.upper_m() - self.options.tolerance_m).min(self.enough_m())
     }
 
     fn run(&mut self) -> Result<StopReason, ApproachError> {
@@ -127,8 +131,8 @@ impl<'a> Search<'a> {
             if self.upper_m() <= 0.0 {
                 return Ok(StopReason::Contact);
             }
-            if top.lower_m >= self.prune_m() {
-                return Ok(StopReason::Tolerance);
+            if self.best.is_some() && top.lower_m >= self.prune_m() {
+                return Ok(self.settled());
             }
             if self.best.is_some() && self.cells >= self.options.max_cells {
                 return Ok(StopReason::CellBudget);
@@ -142,7 +146,18 @@ impl<'a> Search<'a> {
                 None => break,
             }
         }
-        Ok(if self.upper_m() <= 0.0 { StopReason::Contact } else { StopReason::Tolerance })
+        Ok(self.settled())
+    }
+
+    /// Why there is nothing left to look at.
+    fn settled(&self) -> StopReason {
+        if self.upper_m() <= 0.0 {
+            StopReason::Contact
+        } else if self.enough_m() <= self.upper_m() - self.options.tolerance_m {
+            StopReason::FarEnough
+        } else {
+            StopReason::Tolerance
+        }
     }
 
     /// Makes the cell of all poses and states of a body and a span.
@@ -177,7 +192,7 @@ impl<'a> Search<'a> {
         let scratch = self.scratch[candidate].get_or_insert_with(|| self.candidates[candidate].scratch());
         self.candidates[candidate].bound(&mut cell, prune_m, scratch);
         self.cells += 1;
-        if cell.lower_m >= prune_m {
+        if self.best.is_some() && cell.lower_m >= prune_m {
             self.dropped_m = self.dropped_m.min(cell.lower_m);
             return Ok(());
         }

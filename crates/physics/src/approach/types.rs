@@ -17,6 +17,8 @@ pub struct Options {
     pub tolerance_m: f64,
     /// Stop after this many cells, whatever the bracket.
     pub max_cells: u64,
+    /// Stop when nothing closer than this is possible, m: of no interest beyond, for instance because another wire is closer.
+    pub enough_m: Option<f64>,
     /// Stop when somebody sets this.
     pub cancel: Option<Arc<AtomicBool>>,
 }
@@ -24,7 +26,7 @@ pub struct Options {
 impl Default for Options {
     /// One centimetre, and a budget that keeps the memory of one search below about 100 MB.
     fn default() -> Self {
-        Self { tolerance_m: 0.01, max_cells: 300_000, cancel: None }
+        Self { tolerance_m: 0.01, max_cells: 300_000, enough_m: None, cancel: None }
     }
 }
 
@@ -41,6 +43,8 @@ impl Options {
 pub enum StopReason {
     /// The bracket is as narrow as asked.
     Tolerance,
+    /// Nothing is as close as the distance that was called enough.
+    FarEnough,
     /// A pose and a state were found in which the machine touches the wire.
     Contact,
     /// The budget of cells is spent; the bracket still holds.

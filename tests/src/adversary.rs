@@ -2,7 +2,7 @@
 
 use nalgebra::Vector3;
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{KnownBy, SpanState, WireSpan};
+use wideberth_physics::line::{Conditions, KnownBy, SpanState, Wire, WireDescription, WireSpan};
 use wideberth_physics::machine::Machine;
 
 use crate::generate::{Draw, RandomWire};
@@ -30,7 +30,8 @@ pub struct Closest {
 /// A machine against a wire.
 pub struct Adversary<'a> {
     machine: &'a Machine,
-    wire: &'a RandomWire,
+    wire: &'a Wire,
+    known: Option<(&'a WireDescription, &'a Conditions)>,
     ranges: Vec<Interval>,
     solids: Vec<Solid>,
     best: Closest,
@@ -39,12 +40,20 @@ pub struct Adversary<'a> {
 impl<'a> Adversary<'a> {
     /// Starts from a pose and state.
     #[must_use]
-    pub fn new(machine: &'a Machine, wire: &'a RandomWire, pose: Vec<f64>, state: SpanState, span: usize) -> Self {
+    pub fn new(machine: &'a Machine, wire: &'a Wire, pose: Vec<f64>, state: SpanState, span: usize) -> Self {
         let best = Closest { distance_m: f64::INFINITY, pose, state, body: 0, span, fraction: 0.0, samples: 0 };
-        let mut adversary = Self { machine, wire, ranges: machine.ranges(), solids: solids(machine), best };
+        let mut adversary =
+            Self { machine, wire, known: None, ranges: machine.ranges(), solids: solids(machine), best };
         let start = adversary.best.clone();
         adversary.attempt(start.pose, start.state, start.span);
         adversary
+    }
+
+    /// Draws states also from what is known of the wire, by formulas of its own.
+    #[must_use]
+    pub fn knowing(mut self, wire: &'a RandomWire) -> Self {
+        self.known = Some((&wire.description, &wire.conditions));
+        self
     }
 
     /// The closest so far.
@@ -76,14 +85,14 @@ impl<'a> Adversary<'a> {
     }
 
     fn span(&self, index: usize) -> &'a WireSpan {
-        &self.wire.wire.spans()[index]
+        &self.wire.spans()[index]
     }
 
     fn anywhere(&self, draw: &mut Draw, ends: f64) -> (Vec<f64>, SpanState, usize) {
-        let span = draw.index(self.wire.wire.spans().len());
+        let span = draw.index(self.wire.spans().len());
         let pose = self.ranges.iter().map(|r| pick(draw, r, ends)).collect();
-        let state =
-            if draw.chance(0.5) { self.physical_state(draw, span, ends) } else { self.any_state(draw, span, ends) };
+        let state = self.known.filter(|_| draw.chance(0.5)).map(|known| self.physical_state(known, draw, span, ends));
+        let state = state.unwrap_or_else(|| self.any_state(draw, span, ends));
         (pose, state, span)
     }
 
@@ -98,8 +107,13 @@ impl<'a> Adversary<'a> {
     }
 
     /// A state from temperatures, tension, wind speed and bearing, by formulas of its own.
-    fn physical_state(&self, draw: &mut Draw, span: usize, ends: f64) -> SpanState {
-        let (description, conditions) = (&self.wire.description, &self.wire.conditions);
+    fn physical_state(
+        &self,
+        (description, conditions): (&WireDescription, &Conditions),
+        draw: &mut Draw,
+        span: usize,
+        ends: f64,
+    ) -> SpanState {
         let p = description.conductor.properties();
         let known_degc = pick(draw, &description.known_by.temperature_degc(), ends);
         let now_degc = pick(draw, &conditions.temperature_degc, ends);

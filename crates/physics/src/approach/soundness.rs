@@ -163,6 +163,42 @@ fn no_pose_undercuts_the_support_bound() {
     assert!(tightest_m < 1e-3);
 }
 
+/// The derivatives that the bound uses, against central differences of n·p.
+#[test]
+fn rates_agree_with_finite_differences() {
+    const STEP: f64 = 1e-5;
+    let mut dice = Dice(13);
+    let mut compared = 0;
+    for _ in 0..2000 {
+        let machine = dice.machine();
+        let mut body = machine.bodies()[0].clone();
+        body.features.truncate(1);
+        let carried = Carried::new(&machine, &body);
+        let (center, _) = box_of(&carried);
+        let mut posed = carried.blank();
+        carried.pose(&center, &mut posed);
+        let normal = dice.direction().into_inner();
+        let feature = posed.features[0];
+        if feature.ring_m > 0.0 && normal.cross(&feature.axis).norm() < 0.05 {
+            continue; // a ring seen nearly face-on has no useful derivative
+        }
+        let near = Near { distance_m: 1.0, along: Vector3::x() };
+        let rates = support(&carried, &posed, &[1e-7; MAX_JOINTS], &normal, &near).rates;
+        for joint in 0..carried.joints().len() {
+            let mut at = |value: f64| {
+                let mut pose = center;
+                pose[joint] = value;
+                carried.pose(&pose, &mut posed);
+                lowest_m(&posed.features, &normal)
+            };
+            let rate = (at(center[joint] + STEP) - at(center[joint] - STEP)) / (2.0 * STEP);
+            assert!((rate - rates[joint]).abs() <= 1e-5 * rate.abs().max(1.0), "{rate} and {}", rates[joint]);
+            compared += 1;
+        }
+    }
+    assert!(compared > 2000);
+}
+
 #[test]
 fn no_pose_leaves_the_ball_of_reach() {
     let mut dice = Dice(11);

@@ -70,14 +70,7 @@ fn wire_of(y: f64, spans: Vec<Span>, conditions: &Conditions) -> Wire {
 /// Boom: capsule of radius 0.4 m from the pivot (45, −19, 2.5) m; slew ±180°, luff 10..75°, length 8..14 m.
 #[must_use]
 pub fn r1_machine() -> Machine {
-    let placement = Placement {
-        position: Point3::new(45.0, -19.0, 0.0),
-        heading_rad: 0.0,
-        slope_rad: 0.0,
-        downhill_rad: 0.0,
-        position_tolerance_m: 0.0,
-        heading_tolerance_rad: 0.0,
-    };
+    let placement = Placement::level(Point3::new(45.0, -19.0, 0.0));
     let pi = std::f64::consts::PI;
     let slew = frame("slew", None, 2.5, Motion::Hinge { axis: Vector3::z_axis(), range_rad: range(-pi, pi) });
     let luff_rad = range(10_f64.to_radians(), 75_f64.to_radians());

@@ -277,14 +277,7 @@ fn a_strain_below_zero_is_refused() {
 
 #[test]
 fn frames_that_cannot_turn_or_reach_too_far_are_refused() {
-    let placement = Placement {
-        position: Point3::origin(),
-        heading_rad: 0.0,
-        slope_rad: 0.0,
-        downhill_rad: 0.0,
-        position_tolerance_m: 0.0,
-        heading_tolerance_rad: 0.0,
-    };
+    let placement = Placement::level(Point3::origin());
     let machine = |rotation: UnitQuaternion<f64>, range_rad| {
         let offset = Isometry3::from_parts(Translation3::identity(), rotation);
         let motion = Motion::Hinge { axis: Vector3::z_axis(), range_rad };

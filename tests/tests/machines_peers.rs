@@ -19,14 +19,7 @@ const POSES: usize = 200;
 const TOLERANCE_M: f64 = 1e-9;
 
 fn level() -> Placement {
-    Placement {
-        position: Point3::origin(),
-        heading_rad: 0.0,
-        slope_rad: 0.0,
-        downhill_rad: 0.0,
-        position_tolerance_m: 0.0,
-        heading_tolerance_rad: 0.0,
-    }
+    Placement::level(Point3::origin())
 }
 
 fn placed(text: &str) -> Machine {

@@ -38,6 +38,19 @@ pub struct PlacementError {
 }
 
 impl Placement {
+    /// On level ground, facing north, exactly known.
+    #[must_use]
+    pub fn level(position: Point3<f64>) -> Self {
+        Self {
+            position,
+            heading_rad: 0.0,
+            slope_rad: 0.0,
+            downhill_rad: 0.0,
+            position_tolerance_m: 0.0,
+            heading_tolerance_rad: 0.0,
+        }
+    }
+
     /// Checks every number.
     ///
     /// # Errors
@@ -92,14 +105,7 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn level() -> Placement {
-        Placement {
-            position: Point3::new(10.0, 20.0, 1.0),
-            heading_rad: 0.0,
-            slope_rad: 0.0,
-            downhill_rad: 0.0,
-            position_tolerance_m: 0.0,
-            heading_tolerance_rad: 0.0,
-        }
+        Placement::level(Point3::new(10.0, 20.0, 1.0))
     }
 
     #[test]

@@ -5,7 +5,7 @@ use nalgebra::Vector3;
 use super::cell::{Cell, Dimension};
 use super::posed::{Carried, Joints, Posed};
 use super::strand::{Curve, Pair};
-use super::support::{Near, Support, support};
+use super::support::{Near, Support, nearest_pose, support};
 use crate::line::WireSpan;
 
 /// What rounding in the transcendental functions may cost, m (argued in `docs/theory/certified-search.md`).
@@ -40,6 +40,10 @@ pub struct Candidate<'a> {
 
 /// A lower bound over a cell from one plane, and what it depends on.
 struct Plane {
+    /// Its direction, from the wire to the body.
+    normal: Vector3<f64>,
+    /// Where the wire is, for guesses.
+    near: Near,
     lower_m: f64,
     support: Support,
     /// Greatest n·d: how much the wire's sag counts toward the body.
@@ -95,7 +99,7 @@ impl Candidate<'_> {
             let lower_m = plane.lower_m;
             let gain_m = lower_m - best.as_ref().map_or(f64::NEG_INFINITY, |b| b.lower_m);
             if lower_m < prune_m {
-                self.prefer(cell, &plane);
+                self.prefer(cell, &plane, &scratch.middle);
                 pair = self.preferred_pair(cell, &plane, &mut scratch.preferred);
                 cell.promise_m = pair.distance_m() - self.thickness_m(cell.wire.envelope.radius_m());
             }
@@ -115,21 +119,21 @@ impl Candidate<'_> {
     /// n·p over the body's cell less n·x over the wire's cell, less thicknesses: below every distance in the cell.
     fn plane(&self, cell: &Cell, middle: &Posed, pair: &Pair) -> Plane {
         let (span, envelope) = (self.wire.span(), &cell.wire.envelope);
-        let normal = &pair.normal().unwrap_or(-Vector3::z());
+        let normal = pair.normal().unwrap_or(-Vector3::z());
         let near = Near { distance_m: pair.distance_m(), along: span.chord().normalize() };
-        let support = support(self.carried, middle, &cell.half, normal, &near);
-        let drops = envelope.drop_range(span, normal);
-        let (reach_m, fraction) = envelope.reach_m(span, normal, drops.high(), cell.from, cell.to);
+        let support = support(self.carried, middle, &cell.half, &normal);
+        let drops = envelope.drop_range(span, &normal);
+        let (reach_m, fraction) = envelope.reach_m(span, &normal, drops.high(), cell.from, cell.to);
         let wire_m = normal.dot(&span.from().coords) + reach_m;
         let lower_m = support.lower_m - wire_m - self.thickness_m(envelope.radius_m());
-        let lean = envelope.lean(span, normal);
-        Plane { lower_m, support, drop: drops.high(), lean, drop_spread: drops.width(), fraction }
+        let lean = envelope.lean(span, &normal);
+        Plane { normal, near, lower_m, support, drop: drops.high(), lean, drop_spread: drops.width(), fraction }
     }
 
     /// Remembers the pose and state of the cell that the plane prefers.
-    fn prefer(&self, cell: &mut Cell, plane: &Plane) {
-        let pose =
-            cell.center.iter().zip(&cell.half).zip(&plane.support.at).map(|((center, half), at)| center + half * at);
+    fn prefer(&self, cell: &mut Cell, plane: &Plane, middle: &Posed) {
+        let at = nearest_pose(self.carried, middle, &cell.half, (&plane.normal, &plane.near), &plane.support);
+        let pose = cell.center.iter().zip(&cell.half).zip(&at).map(|((center, half), at)| center + half * at);
         cell.preferred.iter_mut().zip(pose).for_each(|(preferred, value)| *preferred = value);
         cell.prefers_sag = plane.drop > 0.0;
         cell.wind_share = plane.lean;

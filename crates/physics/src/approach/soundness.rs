@@ -4,7 +4,7 @@ use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 
 use super::hull::PlacedFeature;
 use super::posed::{Carried, Joints};
-use super::support::{Near, support};
+use super::support::support;
 use crate::interval::Interval;
 use crate::machine::{Body, Feature, Frame, FrameId, MAX_JOINTS, Machine, Motion, Placement, Ring};
 
@@ -147,8 +147,7 @@ fn no_pose_undercuts_the_support_bound() {
         carried.pose(&center, &mut posed);
         let axis = posed.features[dice.below(posed.features.len())].axis;
         let normal = dice.normal(axis);
-        let near = Near { distance_m: dice.between(0.0, 5.0), along: dice.direction().into_inner() };
-        let lower_m = support(&carried, &posed, &half, &normal, &near).lower_m;
+        let lower_m = support(&carried, &posed, &half, &normal).lower_m;
         let mut low = |shares: &Joints| {
             carried.pose(&std::array::from_fn(|j| center[j] + half[j] * shares[j]), &mut posed);
             lowest_m(&posed.features, &normal)
@@ -182,8 +181,7 @@ fn rates_agree_with_finite_differences() {
         if feature.ring_m > 0.0 && normal.cross(&feature.axis).norm() < 0.05 {
             continue; // a ring seen nearly face-on has no useful derivative
         }
-        let near = Near { distance_m: 1.0, along: Vector3::x() };
-        let rates = support(&carried, &posed, &[1e-7; MAX_JOINTS], &normal, &near).rates;
+        let rates = support(&carried, &posed, &[1e-7; MAX_JOINTS], &normal).rates;
         for joint in 0..carried.joints().len() {
             let mut at = |value: f64| {
                 let mut pose = center;

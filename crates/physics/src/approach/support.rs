@@ -38,6 +38,8 @@ pub struct Support {
     pub moves_m: Joints,
     /// About where the bound is attained, as shares −1..1 of the half-widths.
     pub at: Joints,
+    /// Index of the feature that gives the bound.
+    pub feature: usize,
 }
 
 /// What a body is near to: how far the wire is, and which way the wire runs there. Only a hint for the preferred pose.
@@ -50,26 +52,43 @@ pub struct Near {
 }
 
 /// Lower bound over a body's cell `middle ± half` for a direction n.
-pub fn support(carried: &Carried, middle: &Posed, half: &Joints, normal: &Vector3<f64>, near: &Near) -> Support {
+pub fn support(carried: &Carried, middle: &Posed, half: &Joints, normal: &Vector3<f64>) -> Support {
     let joints = carried.joints().len();
     let placed = carried.features().iter().zip(&middle.features);
     let expanded: Vec<_> = placed.map(|(feature, at)| Expansion::new(feature, at, middle, half, normal)).collect();
-    let mut seconds: Vec<(Support, &Expansion)> = expanded.iter().map(|e| (e.second_order(), e)).collect();
+    let second = |(feature, e): (usize, &Expansion)| Support { feature, ..e.second_order() };
+    let mut seconds: Vec<Support> = expanded.iter().enumerate().map(second).collect();
     if seconds.len() > 1 {
-        seconds.sort_by(|(a, _), (b, _)| a.lower_m.total_cmp(&b.lower_m));
+        seconds.sort_by(|a, b| a.lower_m.total_cmp(&b.lower_m));
     }
-    let mut best: Option<(Support, &Expansion)> = None;
-    for (second, expansion) in seconds {
+    let mut best: Option<Support> = None;
+    for second in seconds {
         // The rest lies above the best by its coarser bound already.
-        if best.as_ref().is_some_and(|(known, _)| second.lower_m >= known.lower_m) {
+        if best.as_ref().is_some_and(|known| second.lower_m >= known.lower_m) {
             break;
         }
-        let third = expansion.third_order(second, joints);
-        if best.as_ref().is_none_or(|(known, _)| third.lower_m < known.lower_m) {
-            best = Some((third, expansion));
+        let third = expanded[second.feature].third_order(second, joints);
+        if best.as_ref().is_none_or(|known| third.lower_m < known.lower_m) {
+            best = Some(third);
         }
     }
-    best.map_or(NOTHING, |(support, expansion)| Support { at: expansion.nearest(support.at, joints, near), ..support })
+    best.unwrap_or(NOTHING)
+}
+
+/// About where in the cell the body comes nearest to the wire, as shares −1..1 of the half-widths: where the support's
+/// feature does.
+pub fn nearest_pose(
+    carried: &Carried,
+    middle: &Posed,
+    half: &Joints,
+    (normal, near): (&Vector3<f64>, &Near),
+    support: &Support,
+) -> Joints {
+    let (Some(feature), Some(at)) = (carried.features().get(support.feature), middle.features.get(support.feature))
+    else {
+        return support.at;
+    };
+    Expansion::new(feature, at, middle, half, normal).nearest(support.at, carried.joints().len(), near)
 }
 
 /// The support of a body without features, which [`crate::machine::Machine`] does not allow.
@@ -79,6 +98,7 @@ const NOTHING: Support = Support {
     looseness_m: [0.0; MAX_JOINTS],
     moves_m: [0.0; MAX_JOINTS],
     at: [0.0; MAX_JOINTS],
+    feature: 0,
 };
 
 /// Taylor expansion of one feature's n·p over a box, scaled by the half-widths.

@@ -137,7 +137,7 @@ impl<'a> Search<'a> {
             if self.best.is_some() && self.cells >= self.options.max_cells {
                 return Ok(StopReason::CellBudget);
             }
-            if self.best.is_some() && self.cells & 0xff == 0 && self.options.cancelled() {
+            if self.best.is_some() && self.options.cancelled() {
                 return Ok(StopReason::Cancelled);
             }
             match self.queue.pop().map(|entry| entry.waiting) {

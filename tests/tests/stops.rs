@@ -52,6 +52,7 @@ fn enough_beyond_what_is_possible_changes_nothing() {
 #[test]
 fn a_touch_is_contact() {
     let mast = Body::capsule("mast", (FrameId(0), Point3::origin()), (FrameId(0), Point3::new(0.0, 0.0, 12.0)), 0.1);
+    let foot = Frame { name: "foot".into(), parent: None, offset: Isometry3::identity(), motion: Motion::Fixed };
     let machine =
         Machine::new("mast", &Placement::level(Point3::new(45.0, 0.0, 0.0)), vec![foot], vec![mast]).expect("one");
     let touch = closest_approach(&machine, &r1_wires()[1], &Options::default()).expect("a shape in every state");

@@ -10,9 +10,9 @@ mod heat;
 mod ranges;
 mod sun;
 mod surface;
-mod transient;
 #[cfg(test)]
 mod tests;
+mod transient;
 
 pub use exchange::{Convection, Losses};
 pub use heat::{Air, HeatBalance, HeatError};

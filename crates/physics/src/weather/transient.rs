@@ -2,7 +2,7 @@
 //!
 //! Source: IEEE Std 738-2012, equation 2a: m·C_p·dT/dt = q_s + I²·R(T) − q_c − q_r.
 
-use ode_solvers::{Dopri5, System, Vector1};
+use ode_solvers::{Dopri5, OutputType, System, Vector1};
 
 use super::heat::{Balance, check_heat, within};
 use super::{Air, HeatBalance, HeatError, HeatRanges};
@@ -68,8 +68,10 @@ pub struct Transient {
     capacity: HeatCapacity,
 }
 
-/// Accepted error of one step's integration, K.
-const TOLERANCE_K: f64 = 1e-7;
+/// Accepted error of each step of the integration, relative and in K.
+const TOLERANCE: f64 = 1e-8;
+/// Most steps of the integration.
+const STEPS_MAX: u32 = 1_000_000;
 /// Half-width of the range in which a temperature after a step lies, K.
 const PROVEN_K: f64 = 1e-3;
 
@@ -89,14 +91,18 @@ impl Transient {
         if step.duration_s == 0.0 {
             return Ok(start_degc);
         }
-        let rate = Rate { balance, capacity: self.capacity };
-        let state = Vector1::new(start_degc);
-        let mut solver = Dopri5::new(rate, 0.0, step.duration_s, step.duration_s, state, TOLERANCE_K, TOLERANCE_K);
+        let longest_s = step.duration_s.min(self.shortest_time_s(&balance, [start_degc, steady_degc]));
         let failed = HeatError::NotConverged { near_degc: start_degc };
-        solver.integrate().map_err(|_| failed)?;
-        let end_degc = solver.y_out().last().map(|y| y[0]).ok_or(failed)?;
+        let end_degc = integrated(Rate { balance, capacity: self.capacity }, start_degc, step.duration_s, longest_s);
+        let end_degc = end_degc.ok_or(failed)?;
         let reachable = Interval::hull(start_degc, steady_degc);
         if reachable.widened(PROVEN_K).contains(end_degc) { Ok(end_degc) } else { Err(failed) }
+    }
+
+    /// The shortest of the local time constants m·C_p/|dq/dT| at some temperatures, s.
+    fn shortest_time_s(&self, balance: &Balance, temperatures_degc: [f64; 2]) -> f64 {
+        let times = temperatures_degc.map(|t| self.capacity.joule_per_mk() / balance.surplus_with_rate(t).1.abs());
+        times[0].min(times[1])
     }
 
     /// Temperatures at the end of each step, °C.
@@ -151,11 +157,36 @@ impl Transient {
         check_heat(step.current_a, step.solar_w_per_m)?;
         step.air.check()?;
         within("first wire temperature", start_degc, "degC", -90.0, super::heat::HOTTEST_DEGC)?;
-        within("duration", step.duration_s, "s", 0.0, 1e8)?;
+        within("duration", step.duration_s, "s", 0.0, 1e6)?;
         let balance = self.balance.balance(&step.air, step.current_a, step.solar_w_per_m);
         let steady_degc = balance.root()?;
         Ok((balance, steady_degc))
     }
+}
+
+/// Temperature after a time by the method of Dormand and Prince, with steps that are never longer than a time constant.
+fn integrated(rate: Rate, start_degc: f64, duration_s: f64, longest_s: f64) -> Option<f64> {
+    let (safety, smoothing, shrink, grow) = (0.9, 0.04, 0.2, 10.0);
+    let mut solver = Dopri5::from_param(
+        rate,
+        0.0,
+        duration_s,
+        duration_s,
+        Vector1::new(start_degc),
+        TOLERANCE,
+        TOLERANCE,
+        safety,
+        smoothing,
+        shrink,
+        grow,
+        longest_s,
+        0.1 * longest_s,
+        STEPS_MAX,
+        STEPS_MAX,
+        OutputType::Sparse,
+    );
+    solver.integrate().ok()?;
+    solver.y_out().last().map(|y| y[0]).filter(|t| t.is_finite())
 }
 
 /// dT/dt of a wire.

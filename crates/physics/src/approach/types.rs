@@ -60,7 +60,7 @@ pub struct Witness {
     pub pose: Vec<f64>,
     /// Index of the body.
     pub body: usize,
-    /// Index of the span.
+    /// Index among the wire's spans.
     pub span: usize,
     /// Place on the span's chord, 0..1.
     pub fraction: f64,

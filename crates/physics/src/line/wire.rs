@@ -27,11 +27,12 @@ pub struct WireDescription {
 }
 
 /// A wire whose every state within its conditions has a shape.
+///
+/// Where it is known only as one of several (conductors, ranges of conditions), it holds the spans of each of these
+/// variants, and whoever covers all its spans covers whichever is true.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wire {
     name: String,
-    conductor: Conductor,
-    load: LoadModel,
     spans: Vec<WireSpan>,
 }
 
@@ -46,6 +47,8 @@ pub struct Strand {
 /// One span of a wire and its range of states.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct WireSpan {
+    index: usize,
+    variant: usize,
     strand: Strand,
     expansion_per_k: f64,
     tautness: Tautness,
@@ -173,9 +176,34 @@ impl Wire {
             let envelope = strand.envelope(&states).map_err(|source| WireError::Shape { span: index, source })?;
             let margin_m = position_margin_m(tolerance_m, envelope.most().greatest_sag_m(), span.run_m());
             let (expansion_per_k, temperature_degc) = (p.expansion_per_k, conditions.temperature_degc);
-            Ok(WireSpan { strand, expansion_per_k, tautness, temperature_degc, states, envelope, margin_m })
+            let variant = 0;
+            Ok(WireSpan {
+                index,
+                variant,
+                strand,
+                expansion_per_k,
+                tautness,
+                temperature_degc,
+                states,
+                envelope,
+                margin_m,
+            })
         });
-        Ok(Self { name, conductor, load, spans: spans.collect::<Result<_, WireError>>()? })
+        Ok(Self { name, spans: spans.collect::<Result<_, WireError>>()? })
+    }
+
+    /// A wire that is one of several, nobody knows which: other conductors or tensions over the same supports, or the same
+    /// wire under other ranges of conditions. Its states are those of all of them together.
+    ///
+    /// # Errors
+    /// When there is none to choose from.
+    pub fn any_of(name: impl Into<String>, wires: Vec<Self>) -> Result<Self, WireError> {
+        let mut spans: Vec<WireSpan> = Vec::new();
+        for wire in wires {
+            let first = spans.last().map_or(0, |span| span.variant + 1);
+            spans.extend(wire.spans.into_iter().map(|span| WireSpan { variant: first + span.variant, ..span }));
+        }
+        if spans.is_empty() { Err(WireError::NoSpan) } else { Ok(Self { name: name.into(), spans }) }
     }
 
     /// Name.
@@ -184,19 +212,18 @@ impl Wire {
         &self.name
     }
 
-    /// Conductor.
+    /// How many variants it may be.
     #[must_use]
-    pub fn conductor(&self) -> &Conductor {
-        &self.conductor
+    pub fn variants(&self) -> usize {
+        self.spans.last().map_or(0, |span| span.variant + 1)
     }
 
-    /// How it is loaded.
-    #[must_use]
-    pub fn load(&self) -> &LoadModel {
-        &self.load
+    /// The spans of a variant, in order along the line.
+    pub fn variant_spans(&self, variant: usize) -> impl Iterator<Item = &WireSpan> + '_ {
+        self.spans.iter().filter(move |span| span.variant == variant)
     }
 
-    /// Its spans.
+    /// The spans of all its variants.
     #[must_use]
     pub fn spans(&self) -> &[WireSpan] {
         &self.spans
@@ -252,6 +279,18 @@ impl Strand {
 }
 
 impl WireSpan {
+    /// Place along the line, from 0.
+    #[must_use]
+    pub fn index(&self) -> usize {
+        self.index
+    }
+
+    /// Which variant of the wire it belongs to, from 0.
+    #[must_use]
+    pub fn variant(&self) -> usize {
+        self.variant
+    }
+
     /// What gives its shape.
     #[must_use]
     pub fn strand(&self) -> &Strand {

@@ -99,6 +99,20 @@ impl Envelope {
         self.slack
     }
 
+    /// Bounds on everything that this or the other bounds, over the same range of swing: by constant and strain, the lower
+    /// of the lower curves and the higher of the higher ones; `apart` ≥ 1 widens the strain for what lies between them.
+    pub(super) fn joined(&self, other: &Self, apart: f64) -> Result<Self, CatenaryError> {
+        let chord = self.most.chord();
+        let most_m = self.most.constant_m().min(other.most.constant_m());
+        let least_m = self.least.constant_m().max(other.least.constant_m());
+        Ok(Self {
+            most: Catenary::with_constant(chord, most_m, self.most.strain().min(other.most.strain()) / apart)?,
+            least: Catenary::with_constant(chord, least_m, self.least.strain().max(other.least.strain()) * apart)?,
+            slack: self.slack.max(other.slack),
+            ..*self
+        })
+    }
+
     /// Range of n·d over the swing range, for a direction `normal`: d is the direction in which the wire sags.
     #[must_use]
     pub fn drop_range(&self, span: &Span, normal: &Vector3<f64>) -> Interval {
@@ -151,7 +165,7 @@ impl Strand {
         }
     }
 
-    /// Bounds on the wire over a box of states.
+    /// Bounds on a wire of one piece over a box of states, and on its horizontal tension, N.
     ///
     /// The constant a = H/w falls with unstretched length and load and rises with the run of the chord in the plane of
     /// the load; the sag at each fraction falls with a and with the strain. A span with a rise sees another chord at each
@@ -159,7 +173,7 @@ impl Strand {
     ///
     /// # Errors
     /// When an extreme state has no shape within the model.
-    pub fn envelope(&self, states: &StateBox) -> Result<Envelope, CatenaryError> {
+    pub(super) fn elastic_envelope(&self, states: &StateBox) -> Result<(Envelope, Interval), CatenaryError> {
         let LoadRange { total_n_per_m: load, swing_rad } = self.load_range(states);
         let stiffness_n = self.axial_stiffness_n();
         let (upright, tilted) = self.extreme_chords(swing_rad);
@@ -171,14 +185,15 @@ impl Strand {
         let spread = chord_spread(upright, tilted, a_low, strain.high());
         let most_a = a_low / tilted.run_m * middle.run_m / (1.0 + spread);
         let least_a = a_high / upright.run_m * middle.run_m / (1.0 - spread);
-        Ok(Envelope {
+        let envelope = Envelope {
             most: Catenary::with_constant(middle, most_a, strain.low())?,
             least: Catenary::with_constant(middle, least_a, strain.high())?,
             swing_rad,
             radius_m: self.load().radius_m(states.ice_m.high()),
             length_share: length_share(states, load, strain),
             slack: 2.0 * spread + tilted.run_m / upright.run_m - 1.0 + strain.width(),
-        })
+        };
+        Ok((envelope, Interval::hull(a_low * load.low(), a_high * load.high())))
     }
 
     /// The chord at the least and at the greatest swing of a range: least and greatest run.

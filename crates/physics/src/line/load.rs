@@ -69,6 +69,16 @@ impl LoadModel {
         self.pressure_factor_kg_per_m3 * wind_m_per_s * wind_m_per_s.abs() * (self.diameter_m + 2.0 * ice_m)
     }
 
+    /// The same wire with every load multiplied by a factor.
+    pub(super) fn scaled(&self, factor: f64) -> Self {
+        Self {
+            weight_n_per_m: factor * self.weight_n_per_m,
+            ice_density_kg_per_m3: factor * self.ice_density_kg_per_m3,
+            pressure_factor_kg_per_m3: factor * self.pressure_factor_kg_per_m3,
+            ..*self
+        }
+    }
+
     /// Radius of the wire with its ice, m.
     #[must_use]
     pub fn radius_m(&self, ice_m: f64) -> f64 {

@@ -1,5 +1,6 @@
 //! Overhead wires: conductor, load, shape, state, and bounds on the shape over ranges of states.
 
+mod bimetal;
 mod catenary;
 mod conditions;
 mod conductor;
@@ -9,6 +10,7 @@ mod load;
 mod span;
 mod wire;
 
+pub use bimetal::Core;
 pub use catenary::{Catenary, CatenaryError, Chord};
 pub use conditions::{Conditions, ConditionsError, WindDirection};
 pub use conductor::{Conductor, ConductorError, ConductorProperties};

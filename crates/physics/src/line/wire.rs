@@ -3,6 +3,7 @@
 use nalgebra::Point3;
 use thiserror::Error;
 
+use super::bimetal::CoreLaw;
 use super::{
     Catenary, CatenaryError, Conditions, ConditionsError, Conductor, Envelope, KnownBy, KnownError, LoadModel, Span,
     StateBox, Tautness,
@@ -42,6 +43,7 @@ pub struct Strand {
     span: Span,
     load: LoadModel,
     axial_stiffness_n: f64,
+    core: Option<CoreLaw>,
 }
 
 /// One span of a wire and its range of states.
@@ -167,15 +169,16 @@ impl Wire {
         let tautness = known_by.tautness(&conductor, &spans, position_tolerance_m)?;
         let (axial_stiffness_n, tolerance_m) = (p.axial_stiffness_n, position_tolerance_m);
         let spans = spans.into_iter().zip(tautness).enumerate().map(|(index, (span, tautness))| {
-            let strand = Strand { span, load, axial_stiffness_n };
-            let unstretched_m =
-                tautness.unstretched_over(p.expansion_per_k, conditions.temperature_degc, permanent_strain);
+            let temperature_degc = conditions.temperature_degc;
+            let unstretched_m = tautness.unstretched_over(p.expansion_per_k, temperature_degc, permanent_strain);
+            let core = CoreLaw::new(&conductor, tautness, temperature_degc, permanent_strain, unstretched_m);
+            let strand = Strand { span, load, axial_stiffness_n, core };
             let wind_m_per_s = conditions.wind_across(&span);
             let states = StateBox { unstretched_m, wind_m_per_s, ice_m: conditions.ice_m };
             strand.check_strength(index, &states, p.rated_strength_n)?;
             let envelope = strand.envelope(&states).map_err(|source| WireError::Shape { span: index, source })?;
             let margin_m = position_margin_m(tolerance_m, envelope.most().greatest_sag_m(), span.run_m());
-            let (expansion_per_k, temperature_degc) = (p.expansion_per_k, conditions.temperature_degc);
+            let expansion_per_k = p.expansion_per_k;
             let variant = 0;
             Ok(WireSpan {
                 index,
@@ -253,11 +256,17 @@ impl Strand {
         self.axial_stiffness_n
     }
 
-    /// The wire in one state.
-    ///
-    /// # Errors
-    /// When that state has no shape within the model.
-    pub fn shape(&self, state: &SpanState) -> Result<StateShape, CatenaryError> {
+    /// A wire of one piece over the same span, under another load and with another stiffness.
+    pub(super) fn elastic(&self, load: LoadModel, axial_stiffness_n: f64) -> Self {
+        Self { span: self.span, load, axial_stiffness_n, core: None }
+    }
+
+    pub(super) fn core(&self) -> Option<&CoreLaw> {
+        self.core.as_ref()
+    }
+
+    /// A wire of one piece in one state.
+    pub(super) fn elastic_shape(&self, state: &SpanState) -> Result<StateShape, CatenaryError> {
         let load = self.load.load(state.wind_m_per_s, state.ice_m);
         let (swing_rad, load_n_per_m) = (load.swing_rad(), load.total_n_per_m());
         let chord = self.span.chord_in_plane(swing_rad);
@@ -267,8 +276,8 @@ impl Strand {
 
     /// Refuses spans that have no shape, or tear, in the state of greatest tension.
     fn check_strength(&self, index: usize, states: &StateBox, strength_n: Option<f64>) -> Result<(), WireError> {
-        let shape = self.shape(&states.tightest()).map_err(|source| WireError::Shape { span: index, source })?;
-        let tension_n = shape.greatest_tension_n();
+        let tension_n = self.greatest_tension_n(&states.tightest());
+        let tension_n = tension_n.map_err(|source| WireError::Shape { span: index, source })?;
         match strength_n {
             Some(strength_n) if tension_n > strength_n => {
                 Err(WireError::AboveStrength { span: index, tension_n, strength_n })

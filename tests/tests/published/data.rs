@@ -51,6 +51,8 @@ pub enum Kind {
     GroundedLine,
     CatalogueRow,
     RuleOfMixtures,
+    Knee,
+    InitialLine,
     HeatBalance,
     HeatCapacity,
     TemperatureByCurrent,

@@ -6,6 +6,7 @@
 mod conductors;
 mod data;
 mod heat;
+mod history;
 mod judge;
 mod loads;
 mod parabola;
@@ -45,6 +46,8 @@ fn compute(check: &Check) -> Result<Computed, String> {
         Kind::Swing => loads::swing(inputs),
         Kind::CatalogueRow => conductors::catalogue_row(check),
         Kind::RuleOfMixtures => conductors::rule_of_mixtures(inputs),
+        Kind::Knee => history::knee(inputs),
+        Kind::InitialLine => history::initial_line(inputs),
         Kind::HeatBalance => heat::heat_balance(inputs),
         Kind::HeatCapacity => heat::heat_capacity(inputs),
         Kind::TemperatureByCurrent => heat::temperature_by_current(inputs),
@@ -122,7 +125,7 @@ fn every_check_has_its_own_id_a_source_and_something_to_compare() {
             assert!(ids.insert(check.id.clone()), "{} occurs twice", check.id);
         }
     }
-    assert_eq!(ids.len(), 277);
+    assert_eq!(ids.len(), 279);
 }
 
 #[test]

@@ -8,7 +8,7 @@ mod scenario;
 pub use conditions::{RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
 pub use line::{
     CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,
-    RawSupport, RawVoltage, RawVoltageBound, RawWire, UnknownVoltageWord, VoltageBasisWord,
+    RawString, RawSupport, RawVoltage, RawVoltageBound, RawWire, UnknownVoltageWord, VoltageBasisWord,
 };
 pub use placed::{CrewWord, RawMachineFile, RawMachineRef, RawPlacedMachine, RawSlope, WorkWord};
 pub use scenario::{RawRule, RawSagPoint, RawScenario, RawSearch, SCENARIO_FORMAT, SCENARIO_VERSION, ScenarioFormat};

@@ -58,9 +58,9 @@ proptest! {
         let (below, here, above) = (loss(at - step_k), loss(at), loss(at + step_k));
         let rate = exchange.loss_with_rate(at).1;
         let (left, right) = ((here - below) / step_k, (above - here) / step_k);
-        // At a change of formula the rate is one-sided.
+        // Where the loss bends strongly only the central difference is near; at a change of formula only one side is.
         let near = |slope: f64| (slope - rate).abs() <= 2e-5 * (1.0 + rate.abs());
-        prop_assert!(near(left) || near(right), "{left} {rate} {right}");
+        prop_assert!(near(left) || near(right) || near(0.5 * (left + right)), "{left} {rate} {right}");
     }
 
     /// The lemma that makes the steady temperature the only one: in the rise over the air's temperature, the loss grows
@@ -291,7 +291,7 @@ fn the_flux_is_never_negative_and_rises_with_the_sun() {
     for k in 0..=9000 {
         let altitude_rad = f64::from(k) * 0.01_f64.to_radians();
         let flux = Atmosphere::Clear.sea_level_flux_w_per_m2(altitude_rad);
-        assert!(flux >= last - 0.2, "{k}: {flux} after {last}");
+        assert!(flux >= last, "{k}: {flux} after {last}");
         last = flux;
     }
     assert!((1000.0..1100.0).contains(&last), "{last}");

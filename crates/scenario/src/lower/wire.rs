@@ -6,7 +6,7 @@ use wideberth_physics::line::{
     Conditions, Conductor, KnownError, SectionError, Span, SpanError, SuspensionString, Wire, WireDescription, WireError,
 };
 
-use super::known;
+use super::{history, known};
 use crate::code::Code;
 use crate::defaults::{ATTACHMENT_TOLERANCE_M, Defaults};
 use crate::here::Here;
@@ -44,17 +44,8 @@ pub(super) fn lower(
         "0.2 m",
         words,
     );
-    let permanent_strain = match &raw.permanent_strain {
-        Some(strain) => strain.si,
-        None => {
-            defaults.note(
-                &here.key("permanent_strain"),
-                "0 %",
-                "the wire has not stretched since its tautness was known",
-            );
-            interval(0.0, 0.0, here)?
-        }
-    };
+    let stretched = (conditions, position_tolerance_m);
+    let permanent_strain = history::permanent_strain(raw, &conductor, &spans, &known_by, stretched, here, defaults)?;
     let name = raw.name.clone();
     let description = WireDescription { name, conductor, spans, known_by, permanent_strain, position_tolerance_m };
     let strings: Vec<_> = raw.attachments.iter().map(|attachment| attachment.string.as_ref().map(string)).collect();

@@ -1,11 +1,13 @@
 //! The scenario file as it is written: typed, in SI, not yet checked for sense.
 
 mod conditions;
+mod history;
 mod line;
 mod placed;
 mod scenario;
 
 pub use conditions::{RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
+pub use history::{RawCore, RawHeaviestLoad};
 pub use line::{
     CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,
     RawString, RawSupport, RawVoltage, RawVoltageBound, RawWire, UnknownVoltageWord, VoltageBasisWord,

@@ -199,6 +199,7 @@ impl Strand {
         let stiffness_n = self.axial_stiffness_n();
         let (upright, tilted) = self.extreme_chords(swing_rad);
         let (a_low, a_high) = (constant_m.low(), constant_m.high());
+        let shift_m = shift_m + self.span().aside_m().abs();
         let (least_run_m, most_run_m) = (upright.run_m - shift_m, tilted.run_m + shift_m);
         let strain = Interval::hull(a_low * load.low() / stiffness_n, a_high * load.high() / stiffness_n);
         let middle = middle_chord(upright, tilted);
@@ -219,7 +220,7 @@ impl Strand {
     fn extreme_chords(&self, swing_rad: Interval) -> (Chord, Chord) {
         let greatest = swing_rad.high().abs().max(swing_rad.low().abs());
         let least = if swing_rad.contains(0.0) { 0.0 } else { swing_rad.high().abs().min(swing_rad.low().abs()) };
-        (self.span().chord_in_plane(least), self.span().chord_in_plane(greatest))
+        (self.span().square_chord_in_plane(least), self.span().square_chord_in_plane(greatest))
     }
 }
 

@@ -19,6 +19,7 @@
 
 mod book;
 mod choice;
+mod control;
 mod error;
 mod guide;
 mod lookup;
@@ -34,6 +35,7 @@ mod words;
 
 pub use book::{RuleBook, TableFile};
 pub use choice::{Conversion, LimitChoice, OtherRule, Resolution, RowRef, UnknownVoltageBasis};
+pub use control::{ControlClass, ControlKind};
 pub use error::{Fault, LimitError, Problem, TableErrors};
 pub use guide::markdown_guide;
 pub use model::{

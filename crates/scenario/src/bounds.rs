@@ -88,6 +88,8 @@ bounds! {
     BodyRadius = "part radius", Length, 0.0 .. 100.0, "m", "radius of a part of a machine or load";
     AxisNumber = "axis component", Number, -1.0 .. 1.0, "", "component of an axis";
     SearchTolerance = "search tolerance", Length, 0.0001 .. 1.0, "m", "width of the bracket at which the search stops";
+    HeightAdded = "height added", Length, 0.01 .. 100.0, "m", "how much a line is raised";
+    StopHeight = "stop height", Length, 0.5 .. 500.0, "m", "greatest height above the ground that a stop or goal posts leave";
     StructureHeight = "structure height", Length, 0.0 .. 500.0, "m", "height of a structure, for rules that depend on it";
 }
 

@@ -1,11 +1,13 @@
 //! The scenario file as it is written: typed, in SI, not yet checked for sense.
 
 mod conditions;
+mod control;
 mod line;
 mod placed;
 mod scenario;
 
 pub use conditions::{RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
+pub use control::{ControlStateWord, RawControl, RawControlKind, RawEvidence};
 pub use line::{
     CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,
     RawSupport, RawVoltage, RawVoltageBound, RawWire, UnknownVoltageWord, VoltageBasisWord,

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{RawConditions, RawLine, RawPlace, RawPlacedMachine};
+use super::{RawConditions, RawControl, RawLine, RawPlace, RawPlacedMachine};
 use crate::bounds::{SearchTolerance, StructureHeight};
 use crate::quantity::Quantity;
 
@@ -41,6 +41,12 @@ pub struct RawScenario {
     /// The machines, loads and structures.
     #[schemars(length(min = 1, max = 64))]
     pub machines: Vec<RawPlacedMachine>,
+    /// First and last day of the work, such as ["2031-05-04", "2031-05-06"]. Whatever expires must hold on all of them.
+    pub work_dates: Option<[String; 2]>,
+    /// What keeps machines and wires apart, besides where the machines stand.
+    #[serde(default)]
+    #[schemars(length(max = 200))]
+    pub controls: Vec<RawControl>,
     /// How hard to search.
     pub search: Option<RawSearch>,
     /// Places at which the height of each wire is of interest.

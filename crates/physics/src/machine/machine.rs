@@ -138,6 +138,13 @@ impl Machine {
         &self.name
     }
 
+    /// The same machine with one of its bodies alone; none where it has no such body.
+    #[must_use]
+    pub fn only(&self, body: usize) -> Option<Self> {
+        let bodies = vec![self.bodies.get(body)?.clone()];
+        Some(Self { bodies, ..self.clone() })
+    }
+
     /// Frames, each after its parent.
     #[must_use]
     pub fn frames(&self) -> &[Frame] {

@@ -54,6 +54,12 @@ impl<'a> Context<'a> {
         Self { asked, today, ..self }
     }
 
+    /// The same, with the day that the user asks about.
+    #[must_use]
+    pub fn asked_on(self, asked: Option<Date>) -> Self {
+        Self { asked, ..self }
+    }
+
     /// The day that the user asks about.
     #[must_use]
     pub fn asked_day(&self) -> Option<Date> {

@@ -1,6 +1,7 @@
 //! `check`: is every machine clear of every wire?
 
 use jiff::civil::Date;
+use wideberth_physics::approach::ApproachError;
 use wideberth_report::{Answer, AnswerError, ResultDocument, answer, rows};
 
 use crate::args::{Check, Format, Style};
@@ -43,6 +44,10 @@ pub fn assess(input: &Input, on: Option<Date>, style: Style) -> Result<ResultDoc
     found.as_ref().map(Answer::document).map_err(|error| match error {
         AnswerError::Refused(problems) => {
             output::remark(&text::problems::render(problems, input), style.color);
+            Outcome::Refused
+        }
+        AnswerError::Search(error @ ApproachError::NoPose { .. }) => {
+            output::remark(&format!("error: {}: {error}\n", input.name), style.color);
             Outcome::Refused
         }
         AnswerError::Search(error) => super::unexpected(error, style.color),

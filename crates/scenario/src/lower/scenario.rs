@@ -167,6 +167,10 @@ fn lower_machines(
             problems.collect(machine::lower(raw_machine, context, &here, defaults))?;
         problems.extend(machine::check_supports(&info, &model, lines, &here));
         info.ceiling_m = changed.ceilings_m[index].map(|height_m| info.position.z + height_m);
+        let machine = match info.ceiling_m {
+            Some(ceiling_m) => machine.below(ceiling_m),
+            None => machine,
+        };
         Some((machine, info))
     };
     changed.raw.machines.iter().enumerate().filter_map(lower).unzip()

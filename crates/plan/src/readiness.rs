@@ -13,7 +13,7 @@ use wideberth_scenario::Job;
 use wideberth_scenario::control::{Control, Standing, WhyNot};
 use wideberth_scenario::job::{Limit, LimitBasis};
 
-use crate::digging::GroundFinding;
+use crate::digging::{Digger, GroundFinding};
 use crate::wind::{LiftingWind, TopplingWind};
 
 macro_rules! gaps {
@@ -130,8 +130,8 @@ pub struct Evidence<'a> {
     pub job: &'a Job,
     /// What was found with them.
     pub assessment: &'a Assessment,
-    /// The job and what was found without controls; the same as above where none changes anything.
-    pub without: (&'a Job, &'a Assessment),
+    /// The job and what was found without controls, above the ground and in it; as with them where none changes anything.
+    pub without: (&'a Job, &'a Assessment, &'a [GroundFinding]),
     /// Digging.
     pub digging: &'a [GroundFinding],
     /// Lifting in wind.
@@ -146,6 +146,7 @@ pub fn missing(evidence: &Evidence<'_>) -> Vec<Missing> {
     let mut found = Found::default();
     found.verdict(evidence);
     found.hazards(evidence);
+    found.digging(evidence);
     evidence.job.controls.iter().for_each(|control| found.control(control));
     found.limits(evidence.job);
     found.heights(evidence.job);
@@ -178,7 +179,7 @@ impl Found {
 
     fn hazards(&mut self, evidence: &Evidence<'_>) {
         for hazard in hazards(evidence.without) {
-            let (bare, _) = evidence.without;
+            let (bare, ..) = evidence.without;
             let name = format!("{} near {}", bare.machines[hazard.machine].name, bare.lines[hazard.line].name);
             let of: Vec<ControlClass> =
                 evidence.job.controls.iter().filter(|c| covers(c, &hazard, bare)).map(|c| c.kind.class()).collect();
@@ -187,6 +188,21 @@ impl Found {
                 self.add(Gap::NoControl, name, "add a control, with its owner");
             } else if hazard.triggered && strongest > Some(ControlClass::Engineer) {
                 self.add(Gap::WeakControl, name, "add one that does not depend on people");
+            }
+        }
+    }
+
+    /// A part that digs into a tolerance zone unless a control holds it needs that control.
+    fn digging(&mut self, evidence: &Evidence<'_>) {
+        let (bare, _, findings) = evidence.without;
+        let Some(work) = &bare.ground_work else { return };
+        for finding in findings.iter().filter(|finding| finding.verdict != Verdict::Clear) {
+            let Digger::Part(index) = finding.what else { continue };
+            let machine = work.parts[index].machine;
+            let holds = |c: &&Control| c.counts() && c.machine == Some(machine) && c.kind.changes_the_model();
+            if !evidence.job.controls.iter().any(|control| holds(&control)) {
+                let name = format!("{} near {}", bare.machines[machine].name, work.buried[finding.buried].name);
+                self.add(Gap::NoControl, name, "add a control, with its owner");
             }
         }
     }
@@ -305,7 +321,7 @@ struct Hazard {
 }
 
 /// Every machine and line of which, without controls, the limit is not kept or a planning distance is entered.
-fn hazards((job, assessment): (&Job, &Assessment)) -> Vec<Hazard> {
+fn hazards((job, assessment, _): (&Job, &Assessment, &[GroundFinding])) -> Vec<Hazard> {
     let findings = || assessment.findings.iter().zip(&job.limits);
     let pairs: BTreeSet<(usize, usize)> = findings().map(|(f, _)| (f.pairing.machine, f.pairing.line)).collect();
     let judged = pairs.into_iter().map(|(machine, line)| {

@@ -41,6 +41,21 @@ pub struct WithoutControls {
     pub job: Job,
     /// What the search found.
     pub assessment: Assessment,
+    /// What enters the ground, against what is buried.
+    pub digging: Vec<GroundFinding>,
+}
+
+impl WithoutControls {
+    /// The worst verdict, above the ground and in it.
+    #[must_use]
+    pub fn verdict(&self) -> Verdict {
+        worst(&self.assessment, &self.digging)
+    }
+}
+
+/// The worst verdict, above the ground and in it.
+fn worst(assessment: &Assessment, digging: &[GroundFinding]) -> Verdict {
+    digging.iter().map(|finding| finding.verdict).fold(assessment.verdict, Verdict::max)
 }
 
 /// Why a scenario has no answer.
@@ -58,7 +73,7 @@ impl Answer {
     /// The worst verdict, above the ground and in it.
     #[must_use]
     pub fn verdict(&self) -> Verdict {
-        self.digging.iter().map(|finding| finding.verdict).fold(self.assessment.verdict, Verdict::max)
+        worst(&self.assessment, &self.digging)
     }
 
     /// Whether the plan is clear and nothing is missing.
@@ -84,7 +99,9 @@ pub fn answer(text: &str, context: &Context<'_>, listen: &(dyn Fn(Event) + Sync)
     let contributions = contributions(text, context, &job, &assessment);
     let without_controls = without_controls(text, context, &job)?;
     let (digging, lifting, toppling) = (digging(&job)?, wind::lifting(&job), wind::toppling(&job));
-    let without = without_controls.as_ref().map_or((&job, &assessment), |bare| (&bare.job, &bare.assessment));
+    let without = without_controls
+        .as_ref()
+        .map_or((&job, &assessment, &digging[..]), |bare| (&bare.job, &bare.assessment, &bare.digging[..]));
     let missing = readiness::missing(&Evidence {
         job: &job,
         assessment: &assessment,
@@ -102,5 +119,6 @@ fn without_controls(text: &str, context: &Context<'_>, job: &Job) -> Result<Opti
     }
     let job = Job::without_controls(text, context).map_err(AnswerError::Refused)?;
     let assessment = assessed(&job, &|_| {})?;
-    Ok(Some(WithoutControls { job, assessment }))
+    let digging = digging(&job)?;
+    Ok(Some(WithoutControls { job, assessment, digging }))
 }

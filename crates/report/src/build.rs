@@ -46,7 +46,7 @@ pub(crate) fn document(answer: &Answer) -> ResultDocument {
         missing: answer.missing.iter().map(plan::missing).collect(),
         closest_approach: Range::finite(assessment.distance),
         spare: Range::finite(assessment.spare),
-        without_controls: answer.without_controls.as_ref().map(|bare| plan::without(&bare.assessment)),
+        without_controls: answer.without_controls.as_ref().map(plan::without),
         days: job.days.map(|days| [days.first.to_string(), days.last.to_string()]),
         controls: job.controls.iter().map(|control| plan::control(job, control)).collect(),
         ground: answer.digging.iter().filter_map(|finding| plan::ground(job, finding)).collect(),

@@ -2,7 +2,6 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use wideberth_physics::assess::Assessment;
 use wideberth_plan::digging::{Digger, GroundFinding};
 use wideberth_plan::readiness::Missing;
 use wideberth_plan::wind::{LiftingWind, TopplingWind};
@@ -68,7 +67,7 @@ pub struct MissingResult {
 /// What would be found if no control were in place.
 #[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
 pub struct WithoutControls {
-    /// The worst verdict.
+    /// The worst verdict, above the ground and in it.
     pub verdict: VerdictName,
     /// Smallest distance of any machine to any wire.
     pub closest_approach: Option<Range>,
@@ -171,11 +170,11 @@ pub(crate) fn missing(missing: &Missing) -> MissingResult {
     }
 }
 
-pub(crate) fn without(assessment: &Assessment) -> WithoutControls {
+pub(crate) fn without(bare: &crate::answer::WithoutControls) -> WithoutControls {
     WithoutControls {
-        verdict: assessment.verdict.into(),
-        closest_approach: Range::finite(assessment.distance),
-        spare: Range::finite(assessment.spare),
+        verdict: bare.verdict().into(),
+        closest_approach: Range::finite(bare.assessment.distance),
+        spare: Range::finite(bare.assessment.spare),
     }
 }
 

@@ -26,6 +26,7 @@ pub mod raw;
 pub mod schema;
 pub mod source;
 pub mod structure;
+pub mod weather;
 
 pub use code::Code;
 pub use context::Context;

@@ -1,5 +1,7 @@
 //! What a scenario becomes: a study for the physics, a limit for each pairing, and everything that reports say about them.
 
+use crate::climate::Climate;
+use crate::wires::WireModel;
 use nalgebra::{Point2, Point3};
 use wideberth_physics::approach::Options;
 use wideberth_physics::line::Conditions;
@@ -21,6 +23,10 @@ pub struct Job {
     pub machines: Vec<MachineInfo>,
     /// The limit of each pairing, in the order of the study.
     pub limits: Vec<Limit>,
+    /// The weather, where the scenario states it.
+    pub climate: Option<Climate>,
+    /// The wires of each line, ready to be put into any weather.
+    pub wires: Vec<Vec<WireModel>>,
     /// What the scenario leaves out and what was taken instead.
     pub defaults_taken: Vec<DefaultTaken>,
     /// Places at which the height of each wire is of interest.

@@ -11,9 +11,11 @@
 pub mod bounds;
 pub mod catalogue;
 mod checks;
+pub mod climate;
 pub mod code;
 pub mod context;
 pub mod defaults;
+pub mod heating;
 mod here;
 pub mod job;
 mod lower;
@@ -27,6 +29,7 @@ pub mod schema;
 pub mod source;
 pub mod structure;
 pub mod weather;
+pub mod wires;
 
 pub use code::Code;
 pub use context::Context;

@@ -1,12 +1,16 @@
 //! From checked raw values to the job: lines, machines and limits.
 
+mod class;
+mod climate;
 mod conditions;
 mod conductor;
+mod heating;
 mod known;
 mod limits;
 mod line;
 mod machine;
 mod scenario;
+mod variants;
 mod wire;
 
 pub(crate) use conductor::conductor_of;

@@ -2,19 +2,19 @@
 
 use nalgebra::{Point3, Vector2};
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{Conditions, Conductor, KnownError, Span, SpanError, Wire, WireDescription, WireError};
+use wideberth_physics::line::{KnownError, Span, SpanError, WireError};
 
-use super::known;
 use crate::code::Code;
 use crate::defaults::{ATTACHMENT_TOLERANCE_M, Defaults};
 use crate::here::Here;
 use crate::problem::{Problem, Problems};
 use crate::raw::{RawSupport, RawWire};
 
-/// A wire as lowered.
-pub(super) struct Lowered {
-    pub wire: Wire,
-    pub tolerance_m: f64,
+/// What every variant of a wire shares.
+pub(super) struct Common {
+    pub spans: Vec<Span>,
+    pub permanent_strain: Interval,
+    pub position_tolerance_m: f64,
 }
 
 /// Supports of a line with the directions of their crossarms.
@@ -24,16 +24,14 @@ pub(super) struct Row<'a> {
     pub right: &'a [Vector2<f64>],
 }
 
-pub(super) fn lower(
+/// Spans and tolerances of a wire.
+pub(super) fn common(
     raw: &RawWire,
     row: &Row<'_>,
-    conductor: Conductor,
-    conditions: &Conditions,
     here: &Here<'_>,
     defaults: &mut Defaults,
-) -> Result<Lowered, Problems> {
+) -> Result<Common, Problems> {
     let spans = spans(raw, row, here)?;
-    let known_by = known::lower(&raw.known_by, row.supports, &here.key("known_by"))?;
     let words = "how far attachments may be off from where they are stated";
     let position_tolerance_m = defaults.take(
         raw.attachment_tolerance.as_ref(),
@@ -53,10 +51,7 @@ pub(super) fn lower(
             interval(0.0, 0.0, here)?
         }
     };
-    let name = raw.name.clone();
-    let description = WireDescription { name, conductor, spans, known_by, permanent_strain, position_tolerance_m };
-    let wire = Wire::new(description, conditions).map_err(|error| refusal(&error, raw, row.supports, here))?;
-    Ok(Lowered { wire, tolerance_m: position_tolerance_m })
+    Ok(Common { spans, permanent_strain, position_tolerance_m })
 }
 
 /// A range, or a problem that names the place where its ends come from.
@@ -101,10 +96,12 @@ fn span_problem(error: &SpanError, here: &Here<'_>) -> Problem {
 }
 
 /// The problem that a refusal of the physics means, at the value that causes it.
-fn refusal(error: &WireError, raw: &RawWire, supports: &[RawSupport], here: &Here<'_>) -> Problems {
+pub(super) fn refusal(error: &WireError, raw: &RawWire, supports: &[RawSupport], here: &Here<'_>) -> Problems {
     let known = here.key("known_by");
-    let way = ["horizontal_tension", "share_of_strength", "height"];
-    let given = [raw.known_by.horizontal_tension.is_some(), raw.known_by.share_of_strength.is_some(), true];
+    let way = ["horizontal_tension", "share_of_strength", "height", "tension"];
+    let known_by = &raw.known_by;
+    let given =
+        [known_by.horizontal_tension.is_some(), known_by.share_of_strength.is_some(), known_by.height.is_some(), true];
     let value = known.key(way.iter().zip(given).find(|(_, given)| *given).map_or("height", |(way, _)| way));
     let span = |index: usize| match supports.get(index..=index + 1) {
         Some([a, b]) => format!("between \"{}\" and \"{}\"", a.name, b.name),

@@ -4,14 +4,19 @@ mod conditions;
 mod line;
 mod placed;
 mod scenario;
+mod weather;
 
-pub use conditions::{RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
+pub use conditions::{CouplingWord, RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
 pub use line::{
     CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,
-    RawSupport, RawVoltage, RawVoltageBound, RawWire, UnknownVoltageWord, VoltageBasisWord,
+    RawSupport, RawVoltage, RawVoltageBound, RawWire, RawWireClass, UnknownTensionWord, UnknownVoltageWord,
+    VoltageBasisWord, WireClassWord,
 };
 pub use placed::{CrewWord, RawMachineFile, RawMachineRef, RawPlacedMachine, RawSlope, WorkWord};
 pub use scenario::{RawRule, RawSagPoint, RawScenario, RawSearch, SCENARIO_FORMAT, SCENARIO_VERSION, ScenarioFormat};
+pub use weather::{
+    RawForecast, RawHour, RawLineLoad, RawSite, RawSurface, RawTemperature, RawWeather, RawWind, SkyWord, WeatherWord,
+};
 
 use crate::bounds::Coordinate;
 use crate::quantity::Quantity;

@@ -125,7 +125,13 @@ impl Header {
         let mut need = |holds: Holds, words: &str| {
             find(holds).ok_or_else(|| {
                 let message = format!("there is no column for the {words}");
-                problems.add(row.problem(0, "the header", Code::WeatherFile, message, "add it; docs/formats.md lists the names"));
+                problems.add(row.problem(
+                    0,
+                    "the header",
+                    Code::WeatherFile,
+                    message,
+                    "add it; docs/formats.md lists the names",
+                ));
             })
         };
         let needed = (need(Holds::Time, "time"), need(Holds::Air, "air"), need(Holds::Wind, "wind"));
@@ -186,7 +192,8 @@ mod tests {
 
     #[test]
     fn reads_units_and_offsets() {
-        let text = "# forecast\ntime,air_degf,wind_mph,gust_mph\n2026-07-14T05:00,50,10,20\n2026-07-14T12:00+01:00,59,10,20\n";
+        let text =
+            "# forecast\ntime,air_degf,wind_mph,gust_mph\n2026-07-14T05:00,50,10,20\n2026-07-14T12:00+01:00,59,10,20\n";
         let series = read_csv(text, Offset::constant(-5)).expect("right");
         assert_eq!(series.samples[0].at, "2026-07-14T10:00Z".parse().expect("a time"));
         assert!((series.samples[0].air_degc - 10.0).abs() < 1e-9);
@@ -207,7 +214,13 @@ mod tests {
     #[test]
     fn nonsense_is_refused_at_its_line() {
         let head = "time,air_degc,wind_m_per_s\n2026-11-01T00:00,5,1\n";
-        for row in ["2026-11-01T01:00,293,1", "2026-11-01T01:00,5,-1", "2026-11-01T01:00,5,nan", "noon,5,1", "2026-02-30T01:00,5,1"] {
+        for row in [
+            "2026-11-01T01:00,293,1",
+            "2026-11-01T01:00,5,-1",
+            "2026-11-01T01:00,5,nan",
+            "noon,5,1",
+            "2026-02-30T01:00,5,1",
+        ] {
             assert_eq!(problems(&format!("{head}{row}\n")), [(Code::WeatherValue, 3)], "{row}");
         }
         assert_eq!(problems(&format!("{head}2026-11-01T01:00,5\n")), [(Code::WeatherFile, 3)]);

@@ -114,7 +114,8 @@ fn one_an_hour(row: Option<Row<'_>>) -> Result<(), Problems> {
 /// One hour. The sample stands at the end of its hour.
 fn sample(row: &Row<'_>, year: i16, own: Offset) -> Result<Sample, Problems> {
     if row.cells.len() < LEAST_FIELDS {
-        let message = format!("the row has {} fields, fewer than {LEAST_FIELDS}: the file is cut short", row.cells.len());
+        let message =
+            format!("the row has {} fields, fewer than {LEAST_FIELDS}: the file is cut short", row.cells.len());
         return Err(wrong_file(row.line, message));
     }
     let mut problems = Problems::none();
@@ -135,8 +136,7 @@ fn instant(row: &Row<'_>, year: i16, own: Offset) -> Result<Timestamp, Problem> 
         midnight.checked_add(i64::from(hour).hours()).ok()
     });
     at.ok_or_else(|| {
-        let message =
-            format!("month {}, day {}, hour {} is no time", row.text(MONTH), row.text(DAY), row.text(HOUR));
+        let message = format!("month {}, day {}, hour {} is no time", row.text(MONTH), row.text(DAY), row.text(HOUR));
         row.problem(MONTH, "month, day, hour", Code::WeatherValue, message, "hours run from 1 to 24; mend the row")
     })
 }
@@ -195,7 +195,8 @@ mod tests {
         while date.year() == year {
             for hour in 1..=24 {
                 let (month, day) = (date.month(), date.day());
-                text += &format!("1999,{month},{day},{hour},0,flags,12.5,1,50,101325,0,0,300,0,0,0,0,0,0,0,200,3.5,5,5\n");
+                text +=
+                    &format!("1999,{month},{day},{hour},0,flags,12.5,1,50,101325,0,0,300,0,0,0,0,0,0,0,200,3.5,5,5\n");
             }
             date = date.tomorrow().expect("a date");
         }

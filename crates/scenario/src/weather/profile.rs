@@ -78,7 +78,10 @@ pub fn day_from_high_and_low(
         let wind_m_per_s = wind_m_per_s[usize::from(hour % 2 == 1)];
         Sample { at, air_degc, wind_m_per_s, gust_m_per_s, sun_w_per_m2: None, line: 0 }
     };
-    let source = format!("a day between {:.0} and {:.0} degC, shaped after Parton and Logan (1981)", shape.low_degc, shape.high_degc);
+    let source = format!(
+        "a day between {:.0} and {:.0} degC, shaped after Parton and Logan (1981)",
+        shape.low_degc, shape.high_degc
+    );
     Ok(Series { source, offset, typical_year: None, samples: (0..=24).map(sample).collect() })
 }
 

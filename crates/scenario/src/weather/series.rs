@@ -131,8 +131,7 @@ mod tests {
     #[test]
     fn an_hour_holds_both_its_samples_and_the_allowance() {
         let (a, b) = (sample(0, 12.0, 3.0, None), sample(3600, 9.0, 5.0, Some(4.0)));
-        let series =
-            Series { source: "test".into(), offset: Offset::UTC, typical_year: None, samples: vec![a, b] };
+        let series = Series { source: "test".into(), offset: Offset::UTC, typical_year: None, samples: vec![a, b] };
         let hour = series.hours(&Allowance { air_k: 2.0, gust_factor: 2.0 }).expect("finite")[0];
         assert_eq!(hour.air_degc, Interval::new(7.0, 14.0).expect("a range"));
         assert_eq!(hour.wind_m_per_s, Interval::new(3.0, 5.0).expect("a range"));

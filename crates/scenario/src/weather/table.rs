@@ -61,6 +61,9 @@ pub(super) fn step_problem(before: &Sample, next: &Sample) -> Option<(Code, Stri
         _ if seconds % HOUR_S == 0 => {
             Some((Code::WeatherGap, format!("{} hours are missing before this row", whole - 1)))
         }
-        _ => Some((Code::WeatherGap, format!("{seconds} s lie between this row and the one before, where an hour belongs"))),
+        _ => Some((
+            Code::WeatherGap,
+            format!("{seconds} s lie between this row and the one before, where an hour belongs"),
+        )),
     }
 }

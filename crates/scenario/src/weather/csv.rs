@@ -66,7 +66,7 @@ struct Named {
 pub fn read_csv(text: &str, offset: Offset) -> Result<Series, Problems> {
     let mut reader =
         ReaderBuilder::new().comment(Some(b'#')).flexible(true).trim(Trim::None).from_reader(text.as_bytes());
-    let header = reader.headers().map(Clone::clone).map_err(|error| no_table(error.to_string()))?;
+    let header = reader.headers().cloned().map_err(|error| no_table(error.to_string()))?;
     let columns = Header::of(&header)?;
     let (mut problems, mut samples) = (Problems::none(), Vec::<Sample>::new());
     for (index, record) in reader.into_records().enumerate() {

@@ -23,6 +23,8 @@ const ALUMINIUM_OHM_M: f64 = 2.826e-8;
 const AC_OVER_DC: f64 = 1.1;
 /// Specific heat of aluminium, J/(kg·K), the largest of the metals in wires (IEEE Std 738-2012, from memory).
 const MOST_J_PER_KGK: f64 = 955.0;
+/// Least share of aluminium in the metal of a wire whose resistance nobody prints; steel carries next to nothing.
+const LEAST_ALUMINIUM: f64 = 0.7;
 /// Weather that ratings are made for: air, °C, and sun, W/m² (common practice).
 const RATING_AIR_DEGC: f64 = 40.0;
 const RATING_SUN_W_PER_M2: f64 = 1000.0;
@@ -45,32 +47,38 @@ impl Metal {
         let direct = entry.dc_resistance_max_20degc_ohm_per_m.or(entry.dc_resistance_20degc_ohm_per_m);
         let at_20 = direct.map(|ohm_per_m| ohm_per_m * AC_OVER_DC);
         let through = pair.and_then(|(cool, warm)| Resistance::through((25.0, cool), (75.0, warm)).ok());
-        let by_area = || Resistance::new(AC_OVER_DC * ALUMINIUM_OHM_M / entry.area_m2, coefficient_per_k);
+        let estimate = || by_area(entry.area_m2, coefficient_per_k);
         let stated = at_20.map(|ohm_per_m| Resistance::new(ohm_per_m, coefficient_per_k));
         Self {
             diameter_m: entry.diameter_m,
             mass_kg_per_m: entry.mass_kg_per_m,
             estimated: through.is_none() && stated.is_none(),
-            resistance: through.map(Ok).or(stated).unwrap_or_else(by_area),
+            resistance: through.map(Ok).or(stated).unwrap_or_else(estimate),
         }
     }
 
     pub fn of_own(own: &RawConductor) -> Self {
         let stated = own.resistance.as_ref().map(|r| Resistance::new(r.si, ALUMINIUM_RESISTANCE_PER_K));
-        let by_area = || Resistance::new(AC_OVER_DC * ALUMINIUM_OHM_M / own.area.si, ALUMINIUM_RESISTANCE_PER_K);
         Self {
             diameter_m: own.diameter.si,
             mass_kg_per_m: own.mass.si,
             estimated: stated.is_none(),
-            resistance: stated.unwrap_or_else(by_area),
+            resistance: stated.unwrap_or_else(|| by_area(own.area.si, ALUMINIUM_RESISTANCE_PER_K)),
         }
     }
 }
 
-/// What heats a wire of this metal on a line.
+/// The most that the resistance of a wire with an area of metal (m²) may be.
+fn by_area(area_m2: f64, coefficient_per_k: f64) -> Result<Resistance, HeatError> {
+    Resistance::new(AC_OVER_DC * ALUMINIUM_OHM_M / (LEAST_ALUMINIUM * area_m2), coefficient_per_k)
+}
+
+/// What heats a wire of this metal on a line. Of an unknown wire the resistance may be estimated: high for the hot end, while the cold end
+/// takes no current.
 pub(super) fn lower(
     line: &RawLine,
     metal: &Metal,
+    unknown: bool,
     elevation_m: f64,
     here: &Here<'_>,
     defaults: &mut Defaults,
@@ -87,7 +95,9 @@ pub(super) fn lower(
     let words = "share of the sunshine that the wires take up: old and black, the hot side";
     let absorptivity = number(surface.absorptivity.map(|n| n.value), "absorptivity", ABSORPTIVITY, words);
     let load_here = here.key("load");
-    if metal.estimated && line.load.as_ref().is_some_and(|load| load.current.is_some() || load.rated_current.is_some())
+    if metal.estimated
+        && !unknown
+        && line.load.as_ref().is_some_and(|load| load.current.is_some() || load.rated_current.is_some())
     {
         let message = "a current is given, but the resistance of the conductor is not known";
         let help =
@@ -106,7 +116,10 @@ pub(super) fn lower(
             "the wires may carry what heats them to this in air of 40 degC, wind of 0.61 m/s across and full sun";
         defaults.note(&load_here.key("rated_temperature"), "100 degC", words);
     }
-    let current_a = current(line.load.as_ref(), &balance, elevation_m, &load_here)?;
+    let mut current_a = current(line.load.as_ref(), &balance, elevation_m, &load_here)?;
+    if metal.estimated {
+        current_a = super::climate::ordered(0.0, current_a.high(), &load_here)?;
+    }
     Ok(Heating { balance, capacity, current_a, elevation_m })
 }
 

@@ -82,7 +82,9 @@ impl Around<'_> {
             let message = "a conductor temperature is to come from the weather, which is not given";
             here.problem(Code::NeedsWeather, message, "give \"site\", \"date\" and \"weather\", or the range itself")
         })?;
-        heating::lower(self.line, &candidate.metal, climate.place.elevation_m, self.line_here, defaults).map(Some)
+        let unknown = matches!(raw.conductor, RawConductorRef::Class(_));
+        let elevation_m = climate.place.elevation_m;
+        heating::lower(self.line, &candidate.metal, unknown, elevation_m, self.line_here, defaults).map(Some)
     }
 
     /// The temperature at the time when the wire was seen.

@@ -3,7 +3,6 @@
 
 use std::fs;
 
-use rand::Rng;
 use wideberth_physics::approach::closest_approach;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::verdict::Verdict;
@@ -135,21 +134,21 @@ fn no_weather_within_an_hour_takes_a_wire_out_of_its_range() {
     let surface = heating.balance.surface();
     for seed in 0..12 {
         let mut draw = Draw::new(seed);
-        let mut degc = found.hours[0].wires_degc[0].at(draw.random_range(0.1..1.0));
+        let mut degc = found.hours[0].wires_degc[0].at(draw.within(0.1, 1.0));
         for (hour, result) in climate.job_hours().iter().zip(&found.hours) {
             for _ in 0..30 {
                 let weather = &hour.weather;
                 let pick = |range: Interval, share: f64| range.at(if seed < 4 { share.round() } else { share });
                 let air = Air {
-                    ambient_degc: pick(weather.air_degc, draw.random_range(0.0..1.0)),
-                    wind_m_per_s: pick(weather.wind_m_per_s, draw.random_range(0.0..1.0)),
-                    wind_angle_rad: draw.random_range(0.0..1.6),
+                    ambient_degc: pick(weather.air_degc, draw.within(0.0, 1.0)),
+                    wind_m_per_s: pick(weather.wind_m_per_s, draw.within(0.0, 1.0)),
+                    wind_angle_rad: draw.within(0.0, 1.6),
                     elevation_m: heating.elevation_m,
                 };
-                let sun = draw.random_range(0.0..1.0) * hour.sun_w_per_m2;
+                let sun = draw.within(0.0, 1.0) * hour.sun_w_per_m2;
                 let step = HeatStep {
                     duration_s: 120.0,
-                    current_a: pick(heating.current_a, draw.random_range(0.0..1.0)),
+                    current_a: pick(heating.current_a, draw.within(0.0, 1.0)),
                     air,
                     solar_w_per_m: surface.absorptivity * surface.diameter_m * sun,
                 };
@@ -214,18 +213,19 @@ fn coupling_leaves_out_only_hot_wires_in_strong_wind() {
     let heating = model.variants[0].heating.expect("heated");
     let mut draw = Draw::new(7);
     for _ in 0..400 {
-        let hour = climate.job_hours()[draw.random_range(0..24)];
-        let gust = draw.random_range(0.0..hour.weather.gust_m_per_s);
-        let mean = draw.random_range(
-            (gust / climate.gust_factor).max(hour.weather.wind_m_per_s.low().min(0.61))..=hour.weather.gust_m_per_s,
+        let hour = climate.job_hours()[draw.index(24)];
+        let gust = draw.within(0.0, hour.weather.gust_m_per_s);
+        let mean = draw.within(
+            (gust / climate.gust_factor).max(hour.weather.wind_m_per_s.low().min(0.61)),
+            hour.weather.gust_m_per_s,
         );
         let air = Air {
-            ambient_degc: hour.weather.air_degc.at(draw.random_range(0.0..1.0)),
+            ambient_degc: hour.weather.air_degc.at(draw.within(0.0, 1.0)),
             wind_m_per_s: mean,
-            wind_angle_rad: draw.random_range(0.0..1.6),
+            wind_angle_rad: draw.within(0.0, 1.6),
             elevation_m: heating.elevation_m,
         };
-        let current_a = heating.current_a.at(draw.random_range(0.0..1.0));
+        let current_a = heating.current_a.at(draw.within(0.0, 1.0));
         let degc = heating.balance.steady_temperature_degc(current_a, &air, 0.0).expect("a temperature");
         let covered = wire.spans().iter().any(|span| {
             let range = span.temperature_range_degc();

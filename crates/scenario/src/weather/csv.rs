@@ -1,6 +1,6 @@
 //! Hourly weather as a table: a header that names each column with its unit, then one row an hour.
 
-use ::csv::{ReaderBuilder, StringRecord, Trim};
+use ::csv::{ReaderBuilder, Trim};
 use jiff::Timestamp;
 use jiff::civil::DateTime;
 use jiff::tz::Offset;
@@ -67,12 +67,11 @@ pub fn read_csv(text: &str, offset: Offset) -> Result<Series, Problems> {
     let mut reader =
         ReaderBuilder::new().comment(Some(b'#')).flexible(true).trim(Trim::None).from_reader(text.as_bytes());
     let header = reader.headers().cloned().map_err(|error| no_table(error.to_string()))?;
-    let columns = Header::of(&header)?;
+    let columns = Header::of(&Row::of(&header, text))?;
     let (mut problems, mut samples) = (Problems::none(), Vec::<Sample>::new());
     for (index, record) in reader.into_records().enumerate() {
         let record = record.map_err(|error| no_table(error.to_string()))?;
-        let line = record.position().map_or(0, |at| at.line() as usize);
-        let row = Row { cells: &record, line };
+        let row = Row::of(&record, text);
         let Some(sample) = problems.collect(columns.sample(&row, header.len(), offset)) else { continue };
         // Beside a row that is wrong itself the step says nothing.
         let before = samples.last().filter(|_| samples.len() == index);
@@ -104,8 +103,8 @@ fn no_table(why: String) -> Problems {
 }
 
 impl Header {
-    fn of(header: &StringRecord) -> Result<Self, Problems> {
-        let row = Row { cells: header, line: header.position().map_or(1, |at| at.line() as usize) };
+    fn of(row: &Row<'_>) -> Result<Self, Problems> {
+        let header = row.cells;
         let (mut problems, mut found) = (Problems::none(), Vec::<(Holds, usize, Named)>::new());
         for column in 0..header.len() {
             let name = row.text(column).trim_start_matches('\u{feff}');

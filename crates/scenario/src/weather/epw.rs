@@ -4,7 +4,7 @@
 //! memory): fields count from 1; month 2, day 3, hour 4 (1 to 24, the sample stands at its end), dry bulb 7 (°C, missing 99.9),
 //! global horizontal radiation 14 (Wh/m², missing 9999), wind speed 22 (m/s, missing 999).
 
-use ::csv::{ReaderBuilder, StringRecord};
+use ::csv::ReaderBuilder;
 use jiff::civil::Date;
 use jiff::tz::Offset;
 use jiff::{Timestamp, ToSpan};
@@ -52,7 +52,7 @@ pub fn read_epw(text: &str, offset: Offset) -> Result<(Series, EpwPlace), Proble
     let mut reader = ReaderBuilder::new().has_headers(false).flexible(true).from_reader(text.as_bytes());
     let rows = reader.records().collect::<Result<Vec<_>, _>>();
     let rows = rows.map_err(|error| wrong_file(1, format!("this is not a climate file: {error}")))?;
-    let row = |cells| Row { cells, line: StringRecord::position(cells).map_or(0, |at| at.line() as usize) };
+    let row = |cells| Row::of(cells, text);
     let location = rows.first().map(row).filter(|row| row.text(0) == "LOCATION");
     let location = location.ok_or_else(|| wrong_file(1, "the first line does not begin with LOCATION".into()))?;
     let (place, own) = place(&location)?;
@@ -227,6 +227,7 @@ mod tests {
         let lines: Vec<&str> = whole.lines().collect();
         let without = |from: usize, to: usize| [&lines[..from], &lines[to..]].concat().join("\n");
         assert_eq!(problems(&lines[..4000].join("\n")), [(Code::WeatherFile, 4000)]);
+        assert_eq!(problems(&without(100, 103).replace('\n', "\r\n")), [(Code::WeatherGap, 101)]);
         assert_eq!(problems(&whole[..whole.len() - 60]), [(Code::WeatherFile, 8768)]);
         assert_eq!(problems(&without(100, 103)), [(Code::WeatherGap, 101)]);
         assert_eq!(problems(&without(8, 9)), [(Code::WeatherGap, 9)]);

@@ -16,7 +16,15 @@ pub(super) struct Row<'a> {
     pub line: usize,
 }
 
-impl Row<'_> {
+impl<'a> Row<'a> {
+    /// A row of a text. The reader counts the line where the row before ends; line ends and empty lines that follow are added.
+    pub fn of(cells: &'a StringRecord, text: &str) -> Self {
+        let at = cells.position();
+        let rest = at.and_then(|at| text.as_bytes().get(at.byte() as usize..)).unwrap_or_default();
+        let ends = rest.iter().take_while(|byte| matches!(byte, b'\r' | b'\n')).filter(|byte| **byte == b'\n').count();
+        Self { cells, line: at.map_or(1, |at| at.line() as usize) + ends }
+    }
+
     /// The text of a cell.
     pub fn text(&self, column: usize) -> &str {
         self.cells.get(column).unwrap_or_default().trim()

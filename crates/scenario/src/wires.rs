@@ -1,7 +1,7 @@
 //! Wires as a scenario knows them, ready to be put into any weather: what each may be, and which conditions hold for it.
 
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{Conditions, Wire, WireDescription, WireError};
+use wideberth_physics::line::{Conditions, SuspensionString, Wire, WireDescription, WireError};
 use wideberth_physics::weather::HeatError;
 
 use crate::climate::{Climate, ClimateHour, hull};
@@ -15,6 +15,8 @@ pub struct WireModel {
     pub name: String,
     /// What it may be: one, or several where nobody knows.
     pub variants: Vec<WireVariant>,
+    /// The string that it hangs on at each support; none where it is held rigidly.
+    pub strings: Vec<Option<SuspensionString>>,
     /// What holds for it.
     pub states: LineStates,
 }
@@ -107,7 +109,7 @@ impl WireModel {
     pub fn under(&self, conditions: &VariantConditions) -> Result<Wire, WireError> {
         let pairs = self.variants.iter().zip(conditions);
         let wires = pairs.flat_map(|(variant, sets)| {
-            sets.iter().map(|conditions| Wire::new(variant.description.clone(), conditions))
+            sets.iter().map(|conditions| Wire::with_strings(variant.description.clone(), &self.strings, conditions))
         });
         Wire::any_of(self.name.clone(), wires.collect::<Result<_, _>>()?)
     }

@@ -17,6 +17,6 @@ mod transient;
 pub use exchange::{Convection, Losses};
 pub use heat::{Air, HeatBalance, HeatError};
 pub use ranges::HeatRanges;
-pub use sun::{Atmosphere, Irradiance, Place, SunError, SunPosition};
+pub use sun::{Atmosphere, Irradiance, Place, SunError, SunPosition, declination_rad};
 pub use surface::{Resistance, Surface};
 pub use transient::{HeatCapacity, HeatStep, Transient};

@@ -177,7 +177,7 @@ impl SunPosition {
 
 /// Declination of the sun on a day of the year, rad (IEEE Std 738-2012 equation 16b).
 #[must_use]
-pub(crate) fn declination_rad(day_of_year: f64) -> f64 {
+pub fn declination_rad(day_of_year: f64) -> f64 {
     (23.46 * ((284.0 + day_of_year) / 365.0 * TAU).sin()).to_radians()
 }
 

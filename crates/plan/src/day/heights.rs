@@ -87,8 +87,8 @@ fn stills(wire: &HourlyWire<'_>, span: usize) -> Result<Vec<Still>, DayError> {
         let given_degc = by_hour.iter().copied().reduce(hull).unwrap_or(base.temperature_degc);
         let calm = Interval::new(0.0, 0.0).unwrap_or(base.wind_m_per_s);
         let conditions = Conditions { temperature_degc: given_degc, wind_m_per_s: calm, ..base };
-        let lowered = Wire::new(description.clone(), &conditions)?;
-        let found = lowered.spans().iter().find(|found| found.index() == span).copied();
+        let lowered = Wire::with_strings(description.clone(), &wire.model.strings, &conditions)?;
+        let found = lowered.spans().iter().find(|found| found.index() == span).cloned();
         let (conductor, tolerance_m) = (&description.conductor, description.position_tolerance_m);
         let tautness = description.known_by.tautness(conductor, &description.spans, tolerance_m)?;
         let found = found.zip(tautness.get(span).copied());

@@ -63,7 +63,8 @@ impl Around<'_> {
             let help = "check the class, the height, its place and the attachments";
             return Err(here.key("conductor").problem(Code::WireClass, message, help).into());
         }
-        Ok(Variants { model: WireModel { name: raw.name.clone(), variants, states: self.states }, seen_degc: seen })
+        let (name, strings) = (raw.name.clone(), common.strings.clone());
+        Ok(Variants { model: WireModel { name, variants, strings, states: self.states }, seen_degc: seen })
     }
 
     /// What heats the wire, where any temperature comes from the weather.

@@ -9,7 +9,7 @@ mod weather;
 pub use conditions::{CouplingWord, RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
 pub use line::{
     CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,
-    RawSupport, RawVoltage, RawVoltageBound, RawWire, RawWireClass, UnknownTensionWord, UnknownVoltageWord,
+    RawString, RawSupport, RawVoltage, RawVoltageBound, RawWire, RawWireClass, UnknownTensionWord, UnknownVoltageWord,
     VoltageBasisWord, WireClassWord,
 };
 pub use placed::{CrewWord, RawMachineFile, RawMachineRef, RawPlacedMachine, RawSlope, WorkWord};

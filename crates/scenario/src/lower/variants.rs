@@ -5,7 +5,7 @@ use wideberth_physics::line::{Conductor, ConductorProperties, KnownBy, KnownErro
 
 use super::conductor::Candidate;
 use super::wire::{Common, refusal};
-use super::{climate, heating, known};
+use super::{climate, heating, history, known};
 use crate::climate::{Climate, hull};
 use crate::code::Code;
 use crate::defaults::Defaults;
@@ -49,14 +49,22 @@ impl Around<'_> {
             let heating = self.heating(raw, &candidate, here, defaults)?;
             let seen_degc = self.seen_degc(raw, heating.as_ref(), here)?;
             let known_by = known::lower(&raw.known_by, &self.line.supports, seen_degc, &here.key("known_by"))?;
-            let description = describe(raw, candidate, common, known_by);
+            let Candidate { conductor, info, .. } = candidate;
+            let conductor = history::cored(raw, conductor, here, defaults)?;
+            let stretched = (&self.states.base, common.position_tolerance_m);
+            let permanent_strain =
+                history::permanent_strain(raw, &conductor, &common.spans, &known_by, stretched, here, defaults)?;
+            let description = WireDescription {
+                name: raw.name.clone(),
+                conductor,
+                spans: common.spans.clone(),
+                known_by,
+                permanent_strain,
+                position_tolerance_m: common.position_tolerance_m,
+            };
             seen = seen.map_or(seen_degc, |before| seen_degc.map(|degc| hull(before, degc)));
-            let possible = if unknown { possible(description.1) } else { Some(description.1) };
-            variants.extend(possible.map(|known| WireVariant {
-                conductor: description.0,
-                description: known,
-                heating,
-            }));
+            let possible = if unknown { possible(description) } else { Some(description) };
+            variants.extend(possible.map(|description| WireVariant { conductor: info, description, heating }));
         }
         if variants.is_empty() {
             let message = "no conductor of this class can hang as it was measured";
@@ -147,23 +155,6 @@ impl Around<'_> {
         }
         refusal(error, raw, &self.line.supports, here)
     }
-}
-
-fn describe(
-    raw: &RawWire,
-    candidate: Candidate,
-    common: &Common,
-    known_by: KnownBy,
-) -> (crate::job::ConductorInfo, WireDescription) {
-    let description = WireDescription {
-        name: raw.name.clone(),
-        conductor: candidate.conductor,
-        spans: common.spans.clone(),
-        known_by,
-        permanent_strain: common.permanent_strain,
-        position_tolerance_m: common.position_tolerance_m,
-    };
-    (candidate.info, description)
 }
 
 /// A candidate as far as it can hang as it was measured: tensions above its strength are left out, because nothing hangs so. None when

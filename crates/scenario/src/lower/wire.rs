@@ -15,7 +15,6 @@ pub(super) struct Common {
     pub spans: Vec<Span>,
     /// The string at each support; none where the wire is held rigidly.
     pub strings: Vec<Option<SuspensionString>>,
-    pub permanent_strain: Interval,
     pub position_tolerance_m: f64,
 }
 
@@ -42,20 +41,9 @@ pub(super) fn common(
         "0.2 m",
         words,
     );
-    let permanent_strain = match &raw.permanent_strain {
-        Some(strain) => strain.si,
-        None => {
-            defaults.note(
-                &here.key("permanent_strain"),
-                "0 %",
-                "the wire has not stretched since its tautness was known",
-            );
-            interval(0.0, 0.0, here)?
-        }
-    };
     let strings = raw.attachments.iter().map(|attachment| attachment.string.as_ref().map(string)).collect();
     note_wind_areas(raw, here, defaults);
-    Ok(Common { spans, strings, permanent_strain, position_tolerance_m })
+    Ok(Common { spans, strings, position_tolerance_m })
 }
 
 /// A range, or a problem that names the place where its ends come from.
@@ -136,14 +124,25 @@ fn string_problem(first: usize, error: &SectionError, supports: &[RawSupport], h
                 "the line turns by {turn_deg:.1} deg at \"{}\", where a string hangs; the model covers turns up to {most_deg} deg",
                 name(*support)
             );
-            at(*support).problem(Code::ImpossibleString, message, "check positions and offsets; at a bend a strain attachment is usual")
+            at(*support).problem(
+                Code::ImpossibleString,
+                message,
+                "check positions and offsets; at a bend a strain attachment is usual",
+            )
         }
         SectionError::Uplift { support, state } => {
             let message = format!(
                 "the wire lifts the string at \"{}\" in a state of the conditions (wire at {:.5} of the length it had when its tautness was known, wind {:.1} m/s, ice {:.1} mm)",
-                name(*support), state.growth, state.wind_m_per_s.abs(), 1000.0 * state.ice_m
+                name(*support),
+                state.growth,
+                state.wind_m_per_s.abs(),
+                1000.0 * state.ice_m
             );
-            at(*support).problem(Code::StringLifted, message, "check heights and tension; where it is true, ask the line's owner")
+            at(*support).problem(
+                Code::StringLifted,
+                message,
+                "check heights and tension; where it is true, ask the line's owner",
+            )
         }
         SectionError::TooLong { .. } | SectionError::NotBalanced | SectionError::NotProven | SectionError::Core => {
             let help = "describe a shorter piece of line, or narrow its conditions";

@@ -1,12 +1,14 @@
 //! The scenario file as it is written: typed, in SI, not yet checked for sense.
 
 mod conditions;
+mod history;
 mod line;
 mod placed;
 mod scenario;
 mod weather;
 
 pub use conditions::{CouplingWord, RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
+pub use history::{RawCore, RawHeaviestLoad};
 pub use line::{
     CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,
     RawString, RawSupport, RawVoltage, RawVoltageBound, RawWire, RawWireClass, UnknownTensionWord, UnknownVoltageWord,

@@ -42,8 +42,7 @@ impl Section {
     /// # Errors
     /// When the forces do not balance, or a string is lifted.
     pub(super) fn balanced_at_rest(&self, clamped_n: f64) -> Result<Balanced, SectionError> {
-        let state =
-            SectionState { clamped_n, growth: 1.0, wind_m_per_s: 0.0, wind_from_rad: 0.0, ice_m: 0.0 };
+        let state = SectionState { clamped_n, growth: 1.0, wind_m_per_s: 0.0, wind_from_rad: 0.0, ice_m: 0.0 };
         let mut unknowns = DVector::zeros(self.order());
         let weight = self.load.down_n_per_m(0.0);
         let mut vertical_n = vec![0.0; self.hangers.len()];

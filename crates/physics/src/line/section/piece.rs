@@ -111,10 +111,8 @@ impl Section {
         }
         let dimension = self.steepest(&states, &center)?.ok_or(SectionError::NotProven)?;
         let [low, high] = states.halves(dimension);
-        let halves = [
-            Arc::new(self.prove_within(low, &center, boxes)?),
-            Arc::new(self.prove_within(high, &center, boxes)?),
-        ];
+        let halves =
+            [Arc::new(self.prove_within(low, &center, boxes)?), Arc::new(self.prove_within(high, &center, boxes)?)];
         let bounds = halves[0].bounds.hull(&halves[1].bounds);
         let hints = halves[0].hints.iter().zip(&halves[1].hints).map(|(a, b)| a.joined(b, dimension)).collect();
         let piece = Piece { states, center, bounds, hints, halves: Default::default() };

@@ -6,7 +6,7 @@ use std::fs;
 use wideberth_physics::verdict::Verdict;
 use wideberth_report::contributions::Cause;
 use wideberth_report::{Answer, answer};
-use wideberth_scenario::Context;
+use wideberth_tests::context::demonstration_context;
 use wideberth_tests::generated::repository_root;
 
 /// Each demonstration and its verdict.
@@ -20,6 +20,7 @@ const EXPECTED: &[(&str, Verdict)] = &[
     ("silo-shell-tilts-under-a-farm-line", Verdict::TooClose),
     ("tipper-on-a-cool-morning", Verdict::Clear),
     ("tipper-on-a-hot-afternoon", Verdict::TooClose),
+    ("tipping-before-the-heat-of-the-day", Verdict::TooClose),
     ("two-machines-and-two-lines", Verdict::TooClose),
     ("uphill-span-with-its-low-point-outside", Verdict::Clear),
 ];
@@ -30,7 +31,7 @@ fn text(name: &str) -> String {
 }
 
 fn answered(name: &str, text: &str) -> Answer {
-    let context = Context::without_files().expect("the catalogue is right");
+    let context = demonstration_context();
     answer(text, &context, &|_| {}).unwrap_or_else(|error| panic!("{name}: {error}"))
 }
 
@@ -49,7 +50,9 @@ fn every_demonstration_has_its_verdict() {
 fn every_file_is_expected_and_says_for_whom_it_is() {
     let files = fs::read_dir(repository_root().join("scenarios")).expect("the folder exists");
     let names: BTreeSet<String> = files
-        .map(|file| file.expect("readable").path().file_stem().expect("named").to_string_lossy().into_owned())
+        .map(|file| file.expect("readable").path())
+        .filter(|path| path.extension().is_some_and(|extension| extension == "json"))
+        .map(|path| path.file_stem().expect("named").to_string_lossy().into_owned())
         .collect();
     let expected: BTreeSet<String> = EXPECTED.iter().map(|(name, _)| (*name).to_string()).collect();
     assert_eq!(names, expected);

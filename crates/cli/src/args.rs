@@ -89,6 +89,8 @@ pub enum Command {
     Check(Check),
     /// Heights, sag and tension of each wire over temperature, against how high each machine reaches
     Sag(Sag),
+    /// When is the job clear, hour by hour through a day or a file of weather?
+    Day(Day),
     /// Which limit of approach applies, and why
     Limit(Limit),
     /// Print a commented scenario to start from
@@ -136,6 +138,20 @@ pub struct Sag {
     /// Radial ice, such as "5 mm"
     #[arg(long, value_name = "THICKNESS", value_parser = input::ice, default_value = "0 mm")]
     pub ice: f64,
+}
+
+/// Arguments of `day`.
+#[derive(Debug, clap::Args)]
+pub struct Day {
+    /// Scenario file with "site", "date" and "weather"; - for standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Every hour of the weather, not only those of the scenario's date
+    #[arg(long)]
+    pub all: bool,
+    /// Only temperatures and heights of the wires, without any search
+    #[arg(long)]
+    pub heights: bool,
 }
 
 /// Arguments of `limit`.
@@ -255,6 +271,8 @@ pub enum SchemaOf {
     Result,
     /// The answer of `sag --format json`
     Sag,
+    /// The answer of `day --format json`
+    Day,
 }
 
 /// Arguments of `completions`.

@@ -10,3 +10,4 @@ pub mod readiness;
 pub mod wind;
 
 pub use assessed::assessed;
+pub mod day;

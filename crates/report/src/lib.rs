@@ -6,6 +6,7 @@
 mod answer;
 mod build;
 pub mod contributions;
+pub mod day;
 pub mod document;
 mod notes;
 pub mod plan;

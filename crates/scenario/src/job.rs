@@ -7,6 +7,9 @@ use wideberth_physics::line::Conditions;
 use wideberth_physics::study::Study;
 use wideberth_rules::{Crew, GroundRule, LimitChoice, Shape, Voltage, Work};
 
+use crate::climate::Climate;
+use crate::wires::WireModel;
+
 use crate::control::{Control, Evidence};
 use crate::days::Days;
 
@@ -25,6 +28,10 @@ pub struct Job {
     pub machines: Vec<MachineInfo>,
     /// The limit of each pairing, in the order of the study.
     pub limits: Vec<Limit>,
+    /// The weather, where the scenario states it.
+    pub climate: Option<Climate>,
+    /// The wires of each line, ready to be put into any weather.
+    pub wires: Vec<Vec<WireModel>>,
     /// What the scenario leaves out and what was taken instead.
     pub defaults_taken: Vec<DefaultTaken>,
     /// Places at which the height of each wire is of interest.

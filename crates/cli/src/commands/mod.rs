@@ -2,6 +2,7 @@
 
 mod check;
 mod completions;
+mod day;
 mod demo;
 mod explain;
 mod limit;
@@ -20,6 +21,7 @@ pub fn run(args: &Args) -> Outcome {
         None => demo::run(style),
         Some(Command::Check(check)) => check::run(check, style),
         Some(Command::Sag(sag)) => sag::run(sag, style),
+        Some(Command::Day(day)) => day::run(day, style),
         Some(Command::Limit(limit)) => limit::run(limit, style),
         Some(Command::New(new)) => new::run(new, style),
         Some(Command::Explain(explain)) => explain::run(explain, style),

@@ -1,6 +1,7 @@
 //! Answers as text that fits a screen of 80 columns.
 
 pub mod check;
+pub mod day;
 pub mod demo;
 pub mod limit;
 pub mod problems;

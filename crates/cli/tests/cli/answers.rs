@@ -189,3 +189,31 @@ fn every_new_scenario_is_accepted() {
     let checked = run_with(&["check", "-"], &run(&["new", "--machine", "ladder"]).out);
     assert_eq!(checked.code, 0, "{}", checked.err);
 }
+
+const DAY: &str = "tipping-before-the-heat-of-the-day";
+
+#[test]
+fn a_day_with_an_hour_too_close_is_10() {
+    let day = run(&["day", &scenario(DAY)]);
+    assert_eq!((day.code, day.err.as_str()), (10, ""));
+    assert_eq!(run(&["day", "--heights", &scenario(DAY)]).code, 0);
+    let refused = run(&["day", &scenario(CLEAR)]);
+    assert_eq!(refused.code, 20);
+    assert!(refused.err.contains("nothing in this scenario changes with the hour"), "{}", refused.err);
+}
+
+#[test]
+fn a_day_in_json_follows_its_schema_and_in_csv_has_a_row_for_each_hour() {
+    let schema: Value = serde_json::from_str(&run(&["schema", "day"]).out).expect("a schema");
+    let schema = jsonschema::validator_for(&schema).expect("a valid schema");
+    let json: Value = serde_json::from_str(&run(&["day", "--format", "json", &scenario(DAY)]).out).expect("JSON");
+    let errors: Vec<String> = schema.iter_errors(&json).map(|error| error.to_string()).collect();
+    assert!(errors.is_empty(), "{errors:?}");
+    let csv = run(&["day", "--format", "csv", &scenario(DAY)]).out;
+    let mut reader = csv::Reader::from_reader(csv.as_bytes());
+    let columns = reader.headers().expect("a header").len();
+    let rows: Vec<csv::StringRecord> = reader.records().map(|row| row.expect("a row")).collect();
+    assert_eq!(rows.len(), 24);
+    assert!(rows.iter().all(|row| row.len() == columns));
+    assert_eq!(json["hours"].as_array().map(Vec::len), Some(24));
+}

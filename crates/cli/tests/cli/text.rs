@@ -44,6 +44,15 @@ fn other_answers() {
 }
 
 #[test]
+fn a_day_fits_a_page() {
+    let name = "tipping-before-the-heat-of-the-day";
+    let text = snapshot(&format!("day-{name}"), &["day", &scenario(name)]);
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{name}: too wide");
+    assert!(text.lines().count() <= 2 * SCREEN, "{} rows", text.lines().count());
+    snapshot("day-heights-us-units", &["day", "--heights", "--units", "us", &scenario(name)]);
+}
+
+#[test]
 fn a_refusal() {
     let text = "{\n  \"format\": \"wideberth-scenario\",\n  \"version\": 1,\n  \"titel\": \"x\",\n  \"conditions\": {\"wind_speed\": 20}\n}\n";
     let refused = run_with(&["check", "-"], text);

@@ -6,6 +6,8 @@ use wideberth_physics::line::Conditions;
 use wideberth_physics::study::Study;
 use wideberth_rules::{Crew, LimitChoice, Voltage, Work};
 
+use crate::machine::JointRange;
+
 /// A scenario that was found possible.
 #[derive(Clone, Debug)]
 pub struct Job {
@@ -109,6 +111,8 @@ pub struct JointInfo {
     pub name: String,
     /// Unit of its values in a pose.
     pub unit: JointUnit,
+    /// Its ranges; none for the error of the heading, which nobody sets.
+    pub range: Option<JointRange>,
 }
 
 /// Unit of the values of a joint.

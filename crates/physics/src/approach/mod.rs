@@ -2,6 +2,7 @@
 
 mod bound;
 mod cell;
+mod held;
 mod hull;
 mod posed;
 mod probe;
@@ -13,6 +14,8 @@ mod strand;
 mod support;
 mod types;
 
+pub use held::Held;
+pub use posed::reach_m;
 pub use hull::{PlacedFeature, nearest_on_hull};
 pub use search::closest_approach;
 pub use types::{Approach, ApproachError, Options, StopReason, Witness};

@@ -86,6 +86,8 @@ pub enum Color {
 pub enum Command {
     /// Check scenarios: is every machine clear of every wire?
     Check(Check),
+    /// What makes a machine clear that is not: controls, each proven, the strongest class first
+    Fixes(Fixes),
     /// Heights, sag and tension of each wire over temperature, against how high each machine reaches
     Sag(Sag),
     /// Which limit of approach applies, and why
@@ -106,6 +108,17 @@ pub struct Check {
     /// Scenario files; - for standard input
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
+}
+
+/// Arguments of `fixes`.
+#[derive(Debug, clap::Args)]
+pub struct Fixes {
+    /// Scenario file; - for standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Show also the controls that are not enough
+    #[arg(long)]
+    pub all: bool,
 }
 
 /// Arguments of `sag`.

@@ -7,6 +7,7 @@ mod answer;
 mod build;
 pub mod contributions;
 pub mod document;
+pub mod fixes;
 mod notes;
 pub mod quantity;
 pub mod rows;

@@ -4,14 +4,17 @@ mod check;
 mod completions;
 mod demo;
 mod explain;
+mod fixes;
 mod limit;
 pub mod new;
 mod sag;
 mod schema;
 
-use crate::args::{Args, Color, Command};
+use wideberth_scenario::Job;
+
+use crate::args::{Args, Color, Command, Style};
 use crate::exit::Outcome;
-use crate::output;
+use crate::{input, output, text};
 
 /// Does what the arguments ask.
 pub fn run(args: &Args) -> Outcome {
@@ -19,6 +22,7 @@ pub fn run(args: &Args) -> Outcome {
     match &args.command {
         None => demo::run(style),
         Some(Command::Check(check)) => check::run(check, style),
+        Some(Command::Fixes(fixes)) => fixes::run(fixes, style),
         Some(Command::Sag(sag)) => sag::run(sag, style),
         Some(Command::Limit(limit)) => limit::run(limit, style),
         Some(Command::New(new)) => new::run(new, style),
@@ -40,6 +44,28 @@ pub fn refuse_arguments(error: &clap::Error) -> Outcome {
 fn wrong_usage(message: &str, color: Color) -> Outcome {
     output::remark(&format!("error: {message}\n\nFor more information, try '--help'.\n"), color);
     Outcome::Usage
+}
+
+/// A job, read and lowered from a file, with its text; troubles are reported.
+fn job_of(path: &std::path::Path, style: Style) -> Result<Opened, Outcome> {
+    let input = input::read(path).map_err(|error| check::refused_input(&error, style))?;
+    let job = {
+        let context = input.context().map_err(|error| unexpected(&error, style.color))?;
+        Job::from_text(&input.text, &context)
+    };
+    match job {
+        Ok(job) => Ok(Opened { input, job }),
+        Err(problems) => {
+            output::remark(&text::problems::render(&problems, &input), style.color);
+            Err(Outcome::Refused)
+        }
+    }
+}
+
+/// A scenario that was found possible.
+struct Opened {
+    input: input::Input,
+    job: Job,
 }
 
 /// Something that should not happen.

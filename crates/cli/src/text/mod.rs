@@ -2,6 +2,7 @@
 
 pub mod check;
 pub mod demo;
+pub mod fixes;
 pub mod limit;
 pub mod problems;
 pub mod sag;

@@ -1,6 +1,6 @@
 //! What can be changed, and in what order it should be tried.
 
-use nalgebra::Point2;
+use nalgebra::{Point2, Vector2};
 
 /// Class of a control, the strongest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -63,6 +63,8 @@ pub enum Control {
         by_m: f64,
         /// Toward where.
         bearing_rad: f64,
+        /// The same as a step east and north, in whole centimetres, m.
+        step_m: Vector2<f64>,
     },
     /// The machine stands elsewhere, turned as it is.
     WorkMoved {
@@ -70,7 +72,7 @@ pub enum Control {
         by_m: f64,
         /// Toward where.
         bearing_rad: f64,
-        /// Its new place, m.
+        /// Its new place, in whole centimetres, m.
         to: Point2<f64>,
     },
     /// A machine that is lower throughout.

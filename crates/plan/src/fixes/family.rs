@@ -2,7 +2,7 @@
 
 use std::f64::consts::{PI, TAU};
 
-use nalgebra::{Point2, Vector3};
+use nalgebra::{Point2, Vector2, Vector3};
 use wideberth_physics::approach::Approach;
 use wideberth_physics::assess::Finding;
 use wideberth_physics::interval::Interval;
@@ -77,7 +77,7 @@ pub struct Family {
 impl Family {
     fn outward(first_m: f64, farthest: u32, make: impl Fn(f64) -> Control + Send + Sync + 'static) -> Self {
         let first = (first_m / STEP_M).floor().clamp(1.0, f64::from(farthest)) as u32;
-        let make = move |setting: u32| make(f64::from(setting) * STEP_M);
+        let make = move |setting: u32| make(decimal_m(f64::from(setting)));
         Self { strictest: farthest, first: Some(first), witnessed: Witnessed::No, make: Box::new(make) }
     }
 
@@ -134,16 +134,29 @@ fn moves(scene: &Scene<'_>, worst: &Finding) -> Vec<Family> {
     let short_m = short_m(&[worst]);
     let work = move |bearing_rad: f64| {
         Family::outward(short_m, FARTHEST, move |by_m| {
-            let to = Point2::new(foot.x + by_m * bearing_rad.sin(), foot.y + by_m * bearing_rad.cos());
-            Control::WorkMoved { by_m, bearing_rad, to }
+            let to = foot.xy() + step(by_m, bearing_rad);
+            Control::WorkMoved { by_m, bearing_rad, to: Point2::from(centimetres(to.coords)) }
         })
     };
     vec![
         Family::outward(short_m, HIGHEST, move |by_m| Control::LineRaised { line, by_m }),
-        Family::outward(short_m, FARTHEST, move |by_m| Control::LineMoved { line, by_m, bearing_rad: across_rad }),
+        Family::outward(short_m, FARTHEST, move |by_m| {
+            let step_m = centimetres(step(by_m, across_rad));
+            Control::LineMoved { line, by_m, bearing_rad: across_rad, step_m }
+        }),
         work(away_rad),
         work(across_rad),
     ]
+}
+
+/// A step east and north, m.
+fn step(by_m: f64, bearing_rad: f64) -> Vector2<f64> {
+    Vector2::new(bearing_rad.sin(), bearing_rad.cos()) * by_m
+}
+
+/// Numbers that can be written down and set out: whole centimetres, m.
+fn centimetres(place_m: Vector2<f64>) -> Vector2<f64> {
+    place_m.map(|m| (m / STEP_M).round() / (1.0 / STEP_M).round())
 }
 
 /// Bearing of a direction, clockwise from north, to a tenth of a degree, so that it can be written down and set out.
@@ -165,11 +178,16 @@ fn per_unit(range: &JointRange) -> f64 {
     }
 }
 
+/// Steps as metres, the number that its decimals stand for.
+fn decimal_m(steps: f64) -> f64 {
+    steps / (1.0 / STEP_M).round()
+}
+
 /// A value of a joint from a whole number of its steps.
 fn at_step(kind: JointKind, steps: f64) -> f64 {
     match kind {
         JointKind::Hinge => (steps / STEPS_PER_DEG).to_radians(),
-        JointKind::Slide => steps * STEP_M,
+        JointKind::Slide => decimal_m(steps),
     }
 }
 
@@ -229,8 +247,8 @@ fn shells(scene: &Scene<'_>, bad: &[&Finding]) -> Result<Vec<Family>, PlanError>
     let most = (wideberth_physics::approach::reach_m(placed) / STEP_M).ceil();
     let (height_m, radius_m) = shell::smallest_m(placed);
     let steps = |least_m: f64| (most - (least_m / STEP_M).ceil()).max(0.0);
-    let height = Family::nested(steps(height_m), move |s| Control::HeightLimit { most_m: (most - s) * STEP_M });
-    let reach = Family::nested(steps(radius_m), move |s| Control::ReachLimit { most_m: (most - s) * STEP_M });
+    let height = Family::nested(steps(height_m), move |s| Control::HeightLimit { most_m: decimal_m(most - s) });
+    let reach = Family::nested(steps(radius_m), move |s| Control::ReachLimit { most_m: decimal_m(most - s) });
     let barriers = bad_lines(bad).into_iter().filter_map(|worst| barrier(scene, worst, most, radius_m));
     Ok([height, reach].into_iter().chain(barriers).collect())
 }
@@ -245,7 +263,7 @@ fn barrier(scene: &Scene<'_>, worst: &Finding, most: f64, radius_m: f64) -> Opti
     let bearing_rad = toward.x.atan2(toward.y).rem_euclid(TAU);
     let strictest = most - (radius_m / STEP_M).ceil();
     Some(Family::nested(strictest.max(0.0), move |setting| {
-        let from_machine_m = (most - setting) * STEP_M;
+        let from_machine_m = decimal_m(most - setting);
         Control::Barrier { line, from_line_m: side_m.abs() - from_machine_m, from_machine_m, bearing_rad }
     }))
 }

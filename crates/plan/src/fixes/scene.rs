@@ -121,15 +121,13 @@ impl<'a> Scene<'a> {
     }
 
     fn apply(&self, control: &Control, all: &[&Control], variant: &mut Variant<'_>) -> Result<(), PlanError> {
-        let toward = |bearing_rad: f64| Vector3::new(bearing_rad.sin(), bearing_rad.cos(), 0.0);
         match control {
             Control::LineOff { line } => variant.off.push(*line),
             Control::LineRaised { line, by_m } => variant.moved.push((*line, Vector3::z() * *by_m)),
-            Control::LineMoved { line, by_m, bearing_rad } => {
-                variant.moved.push((*line, toward(*bearing_rad) * *by_m));
-            }
-            Control::WorkMoved { by_m, bearing_rad, .. } => {
-                variant.machine = variant.machine.moved(&(toward(*bearing_rad) * *by_m))?;
+            Control::LineMoved { line, step_m, .. } => variant.moved.push((*line, step_m.push(0.0))),
+            Control::WorkMoved { to, .. } => {
+                let step = to - variant.machine.position().xy();
+                variant.machine = variant.machine.moved(&step.push(0.0))?;
             }
             Control::LowerMachine { by_m } => variant.machine = variant.machine.moved(&(-Vector3::z() * *by_m))?,
             Control::Stop { joint, .. } | Control::Sector { joint, .. } => {

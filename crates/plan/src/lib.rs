@@ -7,3 +7,4 @@
 pub mod boundary;
 pub mod decide;
 pub mod fixes;
+pub mod stand;

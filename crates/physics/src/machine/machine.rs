@@ -3,7 +3,7 @@
 use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 use thiserror::Error;
 
-use super::{Body, Frame, FrameId, Motion, Placement, PlacementError};
+use super::{Body, Frame, FrameId, HEADING_ERROR, Motion, Placement, PlacementError};
 use crate::interval::Interval;
 
 /// Greatest number of joints that one body may depend on.
@@ -130,11 +130,12 @@ impl Machine {
     }
 
     /// The machine anywhere in a rectangle on the map about where it stands: two more slides, along each of two level
-    /// directions, by at most the half-widths given with them (m). A half-width of zero adds no slide.
+    /// directions, by at most the half-widths given with them (m), and every body thicker by an allowance (m) for what the
+    /// slides leave out. A half-width of zero adds no slide.
     ///
     /// # Errors
     /// When a body would depend on too many joints, or a number is impossible.
-    pub fn spread(&self, sides: [(Unit<Vector3<f64>>, f64); 2]) -> Result<Self, MachineError> {
+    pub fn spread(&self, sides: [(Unit<Vector3<f64>>, f64); 2], allowance_m: f64) -> Result<Self, MachineError> {
         let ground = self.frames.first().map_or(Isometry3::identity(), |frame| frame.offset);
         let place = |offset: Isometry3<f64>, motion| Frame { name: "place".into(), parent: None, offset, motion };
         // The root stays fixed where the machine stands; the slides and then the machine hang on it.
@@ -149,7 +150,27 @@ impl Machine {
             Some(parent) => Frame { parent: Some(FrameId(parent.0 + shift)), ..frame },
             None => Frame { parent: Some(FrameId(shift - 1)), offset: Isometry3::from_parts(Translation3::identity(), ground.rotation), ..frame },
         }));
-        let bodies = self.bodies.iter().cloned().map(|body| shifted(body, shift)).collect();
+        let thicker = |body| shifted(body, shift).thickened(allowance_m);
+        let bodies = self.bodies.iter().cloned().map(thicker).collect();
+        Self::assembled(self.name.clone(), frames, bodies)
+    }
+
+    /// The same machine with any heading: it may turn all round about its reference point, on the ground as it slopes.
+    ///
+    /// # Errors
+    /// When a body would depend on too many joints.
+    pub fn with_any_heading(&self) -> Result<Self, MachineError> {
+        let all_round = Interval::hull(-std::f64::consts::PI, std::f64::consts::PI);
+        if let Some(joint) = self.movers.iter().position(|mover| self.frames[mover.0].name == HEADING_ERROR) {
+            return self.with_range(joint, all_round);
+        }
+        let motion = Motion::Hinge { axis: Vector3::z_axis(), range_rad: all_round };
+        let offset = Isometry3::identity();
+        let heading = Frame { name: HEADING_ERROR.into(), parent: Some(FrameId(0)), offset, motion };
+        let hung = |frame: &Frame| Frame { parent: frame.parent.map(|p| FrameId(p.0 + 1)), ..frame.clone() };
+        let ground = self.frames.iter().take(1).cloned();
+        let frames = ground.chain([heading]).chain(self.frames.iter().skip(1).map(hung)).collect();
+        let bodies = self.bodies.iter().cloned().map(|body| shifted(body, 1)).collect();
         Self::assembled(self.name.clone(), frames, bodies)
     }
 

@@ -162,11 +162,11 @@ fn centimetres(place_m: Vector2<f64>) -> Vector2<f64> {
 /// Bearing of a direction, clockwise from north, to a tenth of a degree, so that it can be written down and set out.
 fn bearing_rad(direction: &Vector3<f64>) -> f64 {
     let deg = direction.x.atan2(direction.y).to_degrees();
-    ((deg * STEPS_PER_DEG).round() / STEPS_PER_DEG).rem_euclid(360.0).to_radians()
+    ((deg * STEPS_PER_DEG).round() / STEPS_PER_DEG + 0.0).rem_euclid(360.0).to_radians()
 }
 
 /// Whether people can set a joint: not the error of the heading, nor how a load swings or turns.
-fn settable(name: &str) -> bool {
+pub fn settable(name: &str) -> bool {
     name == ROPE || !LOAD_JOINTS.contains(&name)
 }
 

@@ -212,12 +212,14 @@ impl Variant<'_> {
         decide(&self.machine, &self.targets(scene), &scene.options)
     }
 
-    /// The smallest spare of all its wires, searched anew and in full; none where no wire is left.
+    /// The smallest spare of all its wires, searched anew; none where no wire is left. Its lower end is the better of two
+    /// proofs: that of this search, and that of the decision that every limit is kept.
     ///
     /// # Errors
     /// When a search cannot run.
     pub fn spare(&self, scene: &Scene<'_>) -> Result<Option<Bracket>, PlanError> {
         let mut least: Option<Bracket> = None;
+        let kept = self.decide(scene)?.is_clear();
         for target in self.targets(scene) {
             // Wires that are farther than the nearest so far are of no interest.
             let enough_m = least.map(|least: Bracket| least.upper_m + target.limit_m);
@@ -225,6 +227,6 @@ impl Variant<'_> {
             let spare = approach_to(&self.machine, &target, &options)?.distance.less(target.limit_m);
             least = Some(least.map_or(spare, |least| least.min(spare)));
         }
-        Ok(least)
+        Ok(least.map(|least| if kept { Bracket { lower_m: least.lower_m.max(0.0), ..least } } else { least }))
     }
 }

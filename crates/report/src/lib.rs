@@ -7,11 +7,13 @@ mod answer;
 mod build;
 pub mod contributions;
 pub mod document;
+pub mod draw;
 pub mod fixes;
 mod notes;
 pub mod quantity;
 pub mod rows;
 pub mod sag;
+pub mod stand;
 mod state;
 pub mod words;
 

@@ -85,17 +85,32 @@ struct Known<'a> {
     limit_m: f64,
 }
 
-/// Poses and states that are known where a cell is looked at: its own and those of the cells that it is a part of.
-type Pool<'a> = Vec<Arc<Known<'a>>>;
+/// What is known where a cell is looked at.
+#[derive(Clone)]
+struct Pool<'a> {
+    /// Poses and states that come too close from somewhere, the newest last.
+    known: Vec<Arc<Known<'a>>>,
+    /// The target with the least spare so far, which is searched first.
+    first: usize,
+    /// How often the area was halved.
+    depth: usize,
+}
 
 /// What is known of the closest approach from the middle of a cell.
 struct Middle<'a> {
-    /// Proven spare beyond the limits, m, and whether a pose and a state inside a limit were found.
+    /// Proven spare beyond the limits, m.
     spare_m: f64,
-    is_too_close: bool,
-    /// Directions in which the wires with the least spare lie, along and across.
+    /// How much the wire with the least spare comes nearer for each metre along and across.
     toward: [f64; 2],
+    /// A pose and a state inside a limit, where one was found.
     known: Option<Arc<Known<'a>>>,
+}
+
+/// What one search over every place of a cell found.
+enum Everywhere<'a> {
+    Clear,
+    /// A pose and a state that are not clear from somewhere in the cell, and how much the wire comes nearer then.
+    Open(Arc<Known<'a>>, [f64; 2]),
 }
 
 struct Mapper<'s, 'a> {
@@ -113,40 +128,64 @@ pub(super) fn cells(
 ) -> Result<(Vec<Cell>, u64), PlanError> {
     let mapper = Mapper { standing, area, resolution_m, searches: AtomicU64::new(0) };
     let whole = Cell { at_m: [0.0; 2], half_m: area.size_m.map(|side| 0.5 * side), ground: Ground::NotProven };
-    let cells = mapper.visit(whole, &Vec::new())?;
+    let cells = mapper.visit(whole, &mut Pool { known: Vec::new(), first: 0, depth: 0 })?;
     Ok((cells, mapper.searches.into_inner()))
 }
 
 impl<'a> Mapper<'_, 'a> {
-    fn visit(&self, cell: Cell, pool: &Pool<'a>) -> Result<Vec<Cell>, PlanError> {
-        let proven = |ground| Ok(vec![Cell { ground, ..cell }]);
+    fn visit(&self, cell: Cell, pool: &mut Pool<'a>) -> Result<Vec<Cell>, PlanError> {
         let place = cell.area(self.area);
-        if pool.iter().rev().any(|known| covers(known, &place, self.finest_m())) {
-            return proven(Ground::TooClose);
+        let (ground, toward) = if self.is_covered(&place, pool) {
+            (Ground::TooClose, [0.0; 2])
+        } else if cell.half_m[0].min(cell.half_m[1]) > COARSE * self.resolution_m {
+            self.coarse(&cell, &place, pool)?
+        } else {
+            self.fine(&cell, &place, pool)?
+        };
+        if ground != Ground::NotProven || self.is_narrow(&cell, &toward) {
+            return Ok(vec![Cell { ground, ..cell }]);
         }
-        let middle = self.middle(&cell, &place)?;
-        if middle.spare_m >= half_diagonal_m(&cell) {
-            return proven(Ground::Clear);
-        }
-        if middle.known.as_ref().is_some_and(|known| covers(known, &place, self.finest_m())) {
-            return proven(Ground::TooClose);
-        }
-        let mut pool = pool.clone();
-        pool.extend(middle.known.clone());
-        if !middle.is_too_close && middle.spare_m >= HOPE * needed_m(&cell, &middle.toward) {
-            match self.everywhere(&cell, &place)? {
-                None => return proven(Ground::Clear),
-                Some(known) => pool.push(known),
-            }
-        }
-        if self.is_narrow(&cell, &middle.toward) {
-            return proven(Ground::NotProven);
-        }
-        let [first, second] = halves(&cell, split_axis(&cell, &middle.toward));
-        let (first, second) = rayon::join(|| self.visit(first, &pool), || self.visit(second, &pool));
+        let [first, second] = halves(&cell, split_axis(&cell, &toward));
+        pool.depth += 1;
+        let (first, second) = if pool.depth <= SHARED_DEPTH {
+            let mut other = pool.clone();
+            rayon::join(|| self.visit(first, pool), || self.visit(second, &mut other))
+        } else {
+            // One after the other, so that the second knows what the first found.
+            (self.visit(first, pool), self.visit(second, pool))
+        };
+        pool.depth -= 1;
         let mut all = first?;
         all.extend(second?);
         Ok(all)
+    }
+
+    fn is_covered(&self, place: &Area, pool: &Pool<'a>) -> bool {
+        pool.known.iter().rev().take(RECENT).any(|known| covers(known, place, self.finest_m()))
+    }
+
+    /// A cell that is far larger than the edge is to be known: by the closest approach from its middle.
+    fn coarse(&self, cell: &Cell, place: &Area, pool: &mut Pool<'a>) -> Result<(Ground, [f64; 2]), PlanError> {
+        let radius_m = half_diagonal_m(cell);
+        let middle = self.middle(place, radius_m, TOLERANCE * radius_m, pool)?;
+        if middle.spare_m >= radius_m {
+            return Ok((Ground::Clear, middle.toward));
+        }
+        let Some(known) = middle.known else { return Ok((Ground::NotProven, middle.toward)) };
+        let covered = covers(&known, place, self.finest_m());
+        pool.known.push(known);
+        Ok((if covered { Ground::TooClose } else { Ground::NotProven }, middle.toward))
+    }
+
+    /// A cell near the edge: by one search over all its places, or by the poses that such searches found.
+    fn fine(&self, cell: &Cell, place: &Area, pool: &mut Pool<'a>) -> Result<(Ground, [f64; 2]), PlanError> {
+        let (known, toward) = match self.everywhere(cell, place, pool)? {
+            Everywhere::Clear => return Ok((Ground::Clear, [0.0; 2])),
+            Everywhere::Open(known, toward) => (known, toward),
+        };
+        pool.known.push(known);
+        let covered = self.is_covered(place, pool);
+        Ok((if covered { Ground::TooClose } else { Ground::NotProven }, toward))
     }
 
     fn finest_m(&self) -> f64 {
@@ -167,42 +206,46 @@ impl<'a> Mapper<'_, 'a> {
         Ok(self.standing.machine.moved(&step.push(0.0))?)
     }
 
-    /// The closest approach from the middle of a cell, known well enough to decide about a cell of this size.
-    fn middle(&self, cell: &Cell, place: &Area) -> Result<Middle<'a>, PlanError> {
+    /// The targets, the one with the least spare so far first.
+    fn targets(&self, first: usize) -> impl Iterator<Item = (usize, &Target<'a>)> {
+        let all = || self.standing.targets.iter().enumerate();
+        all().skip(first).chain(all().take(first))
+    }
+
+    /// The closest approach from the middle of a place: known to a tolerance while it lies within a margin of the limit.
+    fn middle(&self, place: &Area, margin_m: f64, tolerance_m: f64, pool: &mut Pool<'a>) -> Result<Middle<'a>, PlanError> {
         let machine = self.at(place)?;
-        let (radius_m, needed_m) = (half_diagonal_m(cell), cell.half_m[0].min(cell.half_m[1]));
-        let mut middle =
-            Middle { spare_m: f64::INFINITY, is_too_close: false, toward: [0.0, 1.0], known: None };
+        let mut middle = Middle { spare_m: f64::INFINITY, toward: [0.0; 2], known: None };
         let mut worst_m = f64::INFINITY;
-        for target in &self.standing.targets {
+        for (index, target) in self.targets(pool.first) {
             let options = Options {
-                tolerance_m: (TOLERANCE * needed_m).clamp(DECIDE_TOLERANCE_M, 1.0),
-                enough_m: Some(target.limit_m + radius_m),
-                found_m: Some(target.limit_m - radius_m),
+                tolerance_m: tolerance_m.clamp(DECIDE_TOLERANCE_M, 1.0),
+                // A wire that is farther than the one before matters no more.
+                enough_m: Some(target.limit_m + margin_m.min(worst_m)),
+                found_m: Some(target.limit_m - margin_m),
                 ..self.standing.options.clone()
             };
             let approach = self.search(&machine, target, &options)?;
             let spare = approach.distance.less(target.limit_m);
             middle.spare_m = middle.spare_m.min(spare.lower_m);
             if spare.upper_m < worst_m {
-                worst_m = spare.upper_m;
+                (worst_m, pool.first) = (spare.upper_m, index);
                 middle.toward = self.toward(&approach.witness);
-                middle.is_too_close = spare.upper_m < 0.0;
-                middle.known =
-                    if middle.is_too_close { Some(known(&machine, target, &approach.witness, place.center)?) } else { None };
+                let too_close = worst_m < 0.0;
+                middle.known = too_close.then(|| known(&machine, target, &approach.witness, place.center)).transpose()?;
             }
-            if worst_m < -radius_m {
+            if worst_m < -margin_m {
                 break;
             }
         }
         Ok(middle)
     }
 
-    /// One search over every place of a cell: none where all are clear, else a pose and a state that are not.
-    fn everywhere(&self, cell: &Cell, place: &Area) -> Result<Option<Arc<Known<'a>>>, PlanError> {
+    /// One search over every place of a cell.
+    fn everywhere(&self, cell: &Cell, place: &Area, pool: &mut Pool<'a>) -> Result<Everywhere<'a>, PlanError> {
         let middle = self.at(place)?;
         let spread = spread(&middle, self.area, cell)?;
-        for target in &self.standing.targets {
+        for (index, target) in self.targets(pool.first) {
             let options = Options {
                 tolerance_m: DECIDE_TOLERANCE_M,
                 enough_m: Some(target.limit_m),
@@ -212,14 +255,16 @@ impl<'a> Mapper<'_, 'a> {
             };
             let approach = self.search(&spread, target, &options)?;
             if Verdict::of(&approach.distance, target.limit_m) != Verdict::Clear {
+                pool.first = index;
+                let toward = self.toward(&approach.witness);
                 // The slides come first; without them it is a pose of the machine in the middle.
                 let slides = spread.movers().len() - middle.movers().len();
                 let pose = approach.witness.pose.get(slides..).unwrap_or_default().to_vec();
-                let witness = Witness { pose, ..approach.witness };
-                return known(&middle, target, &witness, place.center).map(Some);
+                let known = known(&middle, target, &Witness { pose, ..approach.witness }, place.center)?;
+                return Ok(Everywhere::Open(known, toward));
             }
         }
-        Ok(None)
+        Ok(Everywhere::Clear)
     }
 
     fn search(&self, machine: &Machine, target: &Target<'_>, options: &Options) -> Result<Approach, PlanError> {
@@ -234,22 +279,21 @@ impl<'a> Mapper<'_, 'a> {
     }
 }
 
-/// A search over a whole cell is worth its while when the spare in its middle is this share of what the cell needs.
-const HOPE: f64 = 0.8;
-/// Tolerance of a search in the middle of a cell, as a share of half the cell's smaller side.
+/// Tolerance of a search in the middle of a cell, as a share of what it must tell apart.
 const TOLERANCE: f64 = 0.2;
-/// A cell at the edge may be this many times longer along the wires than across them.
-const LONGEST: f64 = 8.0;
+/// A cell at the edge may be this many times longer along the wires than the edge is to be known.
+const LONGEST: f64 = 40.0;
+/// Cells whose half sides are larger than this many times what is asked of the edge are decided from their middle.
+const COARSE: f64 = 8.0;
 /// Cells of one search over all places of a cell.
-const EVERYWHERE_CELLS: u64 = 5_000;
+const EVERYWHERE_CELLS: u64 = 3_000;
+/// Halvings above which both halves are looked at together.
+const SHARED_DEPTH: usize = 4;
+/// Poses and states that are tried on a cell, the newest first.
+const RECENT: usize = 12;
 
 fn half_diagonal_m(cell: &Cell) -> f64 {
     cell.half_m[0].hypot(cell.half_m[1])
-}
-
-/// About how much nearer the wires are at the worst place of a cell than in its middle.
-fn needed_m(cell: &Cell, toward: &[f64; 2]) -> f64 {
-    toward.iter().zip(&cell.half_m).map(|(toward, half_m)| toward.abs() * half_m).sum()
 }
 
 /// The axis along which the distance changes more, or which is far longer.
@@ -295,26 +339,33 @@ fn known<'a>(
     Ok(Arc::new(Known { held: Held::new(machine, target.wire, witness)?, from, limit_m: target.limit_m }))
 }
 
-/// Whether a held pose and state stay inside the limit wherever in a place the machine stands. The distance changes by no
-/// more than the machine moves, so its value in the middle of a part bounds it over that part.
-fn covers(known: &Known<'_>, place: &Area, finest_m: f64) -> bool {
-    let step = place.center - known.from;
-    let distance_m = known.held.distance_m(&step.push(0.0));
-    if distance_m >= known.limit_m {
-        return false;
+impl Known<'_> {
+    /// The distance beyond the limit with the machine at a place, m.
+    fn spare_m(&self, place: &Point2<f64>) -> f64 {
+        self.held.distance_m(&(place - self.from).push(0.0)) - self.limit_m
     }
-    let radius_m = 0.5 * place.size_m[0].hypot(place.size_m[1]);
-    if distance_m + radius_m < known.limit_m {
+}
+
+/// Whether a held pose and state stay inside the limit wherever in a place the machine stands.
+fn covers(known: &Known<'_>, place: &Area, finest_m: f64) -> bool {
+    // Most that do not cover a place leave out a corner.
+    place.corners().iter().all(|corner| known.spare_m(corner) < 0.0) && covers_all(known, place, finest_m)
+}
+
+/// The distance changes by no more than the machine moves, so its value in the middle of a part bounds it over that part.
+fn covers_all(known: &Known<'_>, place: &Area, finest_m: f64) -> bool {
+    let spare_m = known.spare_m(&place.center);
+    if spare_m + 0.5 * place.size_m[0].hypot(place.size_m[1]) < 0.0 {
         return true;
     }
     let longer = usize::from(place.size_m[1] > place.size_m[0]);
-    if place.size_m[longer] <= finest_m {
+    if spare_m >= 0.0 || place.size_m[longer] <= finest_m {
         return false;
     }
     let axis = if longer == 0 { place.along } else { place.across() };
     let mut size_m = place.size_m;
     size_m[longer] *= 0.5;
     [-0.5, 0.5].into_iter().all(|side| {
-        covers(known, &Area { center: place.center + axis * (side * size_m[longer]), size_m, ..*place }, finest_m)
+        covers_all(known, &Area { center: place.center + axis * (side * size_m[longer]), size_m, ..*place }, finest_m)
     })
 }

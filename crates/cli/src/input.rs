@@ -5,7 +5,7 @@ use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use wideberth_scenario::bounds::{
-    Along, Bounded, ConductorTemperature, Coordinate, Ice, LineVoltage, StructureHeight, WindSpeed,
+    Along, Bounded, ConductorTemperature, Coordinate, Ice, JointAngle, LineVoltage, StructureHeight, WindSpeed,
 };
 use wideberth_scenario::quantity::parse;
 use wideberth_scenario::source::{MAX_BYTES, check_size, decode};
@@ -99,6 +99,11 @@ fn quantity<B: Bounded>(text: &str) -> Result<f64, String> {
 pub fn place(text: &str) -> Result<[f64; 2], String> {
     let (east, north) = text.split_once(',').ok_or("write east and north with a comma, such as \"45 m,0 m\"")?;
     Ok([quantity::<Coordinate>(east)?, quantity::<Coordinate>(north)?])
+}
+
+/// Width of a sector, rad.
+pub fn sector(text: &str) -> Result<f64, String> {
+    quantity::<JointAngle>(text)
 }
 
 /// A distance along a span, m.

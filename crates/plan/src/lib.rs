@@ -5,6 +5,8 @@
 //! proven brackets. This crate opens no file, prints nothing and knows no terminal.
 
 pub mod boundary;
+pub mod chart;
 pub mod decide;
+pub mod drivers;
 pub mod fixes;
 pub mod stand;

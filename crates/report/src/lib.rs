@@ -5,9 +5,11 @@
 
 mod answer;
 mod build;
+pub mod chart;
 pub mod contributions;
 pub mod document;
 pub mod draw;
+pub mod drivers;
 pub mod fixes;
 mod notes;
 pub mod quantity;

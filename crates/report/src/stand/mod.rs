@@ -1,14 +1,16 @@
 //! The map of where a machine may stand, as a document, a table and geographic features.
 
 mod features;
+mod passing;
 mod rows;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use wideberth_plan::stand::{Clearway, Ground, Route, Setback, StandMap};
+use wideberth_plan::stand::{Ground, Setback, StandMap};
 use wideberth_scenario::Job;
 
 pub use features::to_geojson;
+pub use passing::{ClearwayDocument, clearway_csv, clearway_json, clearway_words};
 pub use rows::to_csv;
 
 use crate::document::schema_text;
@@ -175,25 +177,4 @@ fn setback_words(setback: &SetbackResult, units: Units) -> String {
     };
     let close = too_close_m.map_or(String::new(), |m| format!("; too close up to {}", units.length_down(m)));
     format!("From the middle of {line}, {side} side: {clear}{close}.")
-}
-
-/// What a route came to, in words.
-#[must_use]
-pub fn clearway_words(route: &Route, found: Option<&Clearway>, units: Units) -> String {
-    let width = units.length(route.width_m);
-    match found {
-        None => format!("NOT CLEAR. Nothing may pass along this route, {width} wide: even the ground is too close."),
-        Some(Clearway { clear_m, not_clear_m: None, .. }) => {
-            format!("CLEAR up to {} at least, over a width of {width}.", units.length_down(*clear_m))
-        }
-        Some(Clearway { clear_m, not_clear_m: Some(more_m), verdict }) => {
-            let verdict = verdict.map_or("not clear", |verdict| VerdictName::from(verdict).name());
-            format!(
-                "CLEAR up to {} above the ground, proven over the whole route, {width} wide ({}: {verdict}). Goal posts at both \
-                 ends must be no higher; take off what the load may bounce.",
-                units.length_down(*clear_m),
-                units.length(*more_m)
-            )
-        }
-    }
 }

@@ -48,7 +48,7 @@ impl Sheet {
         };
         let _ = writeln!(
             self.0,
-            "<text x=\"{:.1}\" y=\"{:.1}\" font-size=\"{size}\" text-anchor=\"{anchor}\" fill=\"{INK}\">{}</text>",
+            "<text x=\"{:.1}\" y=\"{:.1}\" font-size=\"{size}\" text-anchor=\"{anchor}\" fill=\"{INK}\" stroke=\"white\" stroke-width=\"2.5\" paint-order=\"stroke\">{}</text>",
             at[0],
             at[1],
             escaped(text)

@@ -13,6 +13,8 @@ use crate::wires::WireModel;
 use crate::control::{Control, Evidence};
 use crate::days::Days;
 
+use crate::machine::JointRange;
+
 /// A scenario that was found possible.
 #[derive(Clone, Debug)]
 pub struct Job {
@@ -283,6 +285,8 @@ pub struct JointInfo {
     pub name: String,
     /// Unit of its values in a pose.
     pub unit: JointUnit,
+    /// Its ranges; none for the error of the heading, which nobody sets.
+    pub range: Option<JointRange>,
 }
 
 /// Unit of the values of a joint.

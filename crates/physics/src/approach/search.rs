@@ -131,6 +131,10 @@ impl<'a> Search<'a> {
         self.options.enough_m.unwrap_or(f64::INFINITY)
     }
 
+    fn found_m(&self) -> f64 {
+        self.options.found_m.unwrap_or(f64::NEG_INFINITY)
+    }
+
     /// Cells with a bound at or above this need not be looked at.
     fn prune_m(&self) -> f64 {
         (self.upper_m() - self.options.tolerance_m).min(self.enough_m())
@@ -140,6 +144,9 @@ impl<'a> Search<'a> {
         while let Some(top) = self.queue.peek() {
             if self.upper_m() <= 0.0 {
                 return Ok(StopReason::Contact);
+            }
+            if self.upper_m() < self.found_m() {
+                return Ok(StopReason::Found);
             }
             if self.best.is_some() && top.lower_m >= self.prune_m() {
                 return Ok(self.settled());

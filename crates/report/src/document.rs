@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::answer::Answer;
 use crate::build;
+use crate::plan::{ControlResult, GroundResult, LiftingResult, MissingResult, TopplingResult, WithoutControls};
 use crate::words::VerdictName;
 
 /// Name of the format.
@@ -30,10 +31,30 @@ pub struct ResultDocument {
     pub note: Option<String>,
     /// The worst verdict of all findings.
     pub verdict: VerdictName,
-    /// Smallest distance of any machine to any wire.
-    pub closest_approach: Range,
+    /// Whether it is clear and nothing is missing.
+    pub ready: bool,
+    /// What is missing before the plan is ready.
+    pub missing: Vec<MissingResult>,
+    /// Smallest distance of any machine to any live wire; left out where every line is switched off and grounded.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub closest_approach: Option<Range>,
     /// Smallest distance beyond a limit; negative inside it.
-    pub spare: Range,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub spare: Option<Range>,
+    /// What would be found if no control were in place; left out where no control changes anything.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub without_controls: Option<WithoutControls>,
+    /// First and last day for which this was judged.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub days: Option<[String; 2]>,
+    /// Controls, those that do not count included.
+    pub controls: Vec<ControlResult>,
+    /// What enters the ground, against what is buried.
+    pub ground: Vec<GroundResult>,
+    /// The wind in which loads may be lifted.
+    pub lifting: Vec<LiftingResult>,
+    /// The wind that topples structures.
+    pub toppling: Vec<TopplingResult>,
     /// Index of the finding with the smallest spare.
     pub worst_finding: usize,
     /// Every machine against every wire.
@@ -172,10 +193,12 @@ pub struct MachineResult {
     pub sources: Vec<String>,
     /// Its worst verdict.
     pub verdict: VerdictName,
-    /// Its smallest distance to any wire.
-    pub closest_approach: Range,
+    /// Its smallest distance to any live wire; left out where there is none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub closest_approach: Option<Range>,
     /// Its smallest distance beyond a limit.
-    pub spare: Range,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub spare: Option<Range>,
 }
 
 /// A line and its wires.
@@ -183,6 +206,8 @@ pub struct MachineResult {
 pub struct LineResult {
     /// Name.
     pub name: String,
+    /// Whether it is switched off and grounded, and so not paired with any machine.
+    pub off: bool,
     /// Wires.
     pub wires: Vec<WireResult>,
 }

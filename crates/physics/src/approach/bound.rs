@@ -2,6 +2,7 @@
 
 use nalgebra::Vector3;
 
+use super::ceiling::Ceiling;
 use super::cell::{Cell, Dimension};
 use super::posed::{Carried, Joints, Posed};
 use super::strand::{Curve, Pair};
@@ -36,6 +37,8 @@ pub struct Candidate<'a> {
     pub wire: &'a WireSpan,
     /// Index of the span in its wire.
     pub span: usize,
+    /// The height that is left to the machine; none where nothing holds it down.
+    pub ceiling: Option<&'a Ceiling<'a>>,
 }
 
 /// A lower bound over a cell from one plane, and what it depends on.

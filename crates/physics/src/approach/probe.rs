@@ -51,6 +51,11 @@ impl<'a> Probe<'a> {
         values
     }
 
+    /// Whether the machine may take a pose at all.
+    pub fn admits(&self, joints: &Joints) -> bool {
+        self.candidate.ceiling.is_none_or(|ceiling| ceiling.admits(joints))
+    }
+
     /// The distance in one pose and one state.
     ///
     /// # Errors
@@ -97,6 +102,9 @@ impl CostFunction for &Probe<'_> {
 
     fn cost(&self, shares: &Vec<f64>) -> Result<f64, SolverError> {
         let (joints, values) = self.unpack(shares);
+        if !self.admits(&joints) {
+            return Ok(f64::INFINITY);
+        }
         Ok(self.trial(&joints, &values)?.distance_m)
     }
 }
@@ -118,6 +126,9 @@ pub fn polish(probe: &Probe, start: &Trial) -> Result<Trial, ApproachError> {
     let Ok(result) = run else { return Ok(start.clone()) };
     let Some(shares) = result.state().get_best_param() else { return Ok(start.clone()) };
     let (joints, values) = probe.unpack(shares);
+    if !probe.admits(&joints) {
+        return Ok(start.clone());
+    }
     let polished = probe.trial(&joints, &values)?;
     Ok(if polished.distance_m < start.distance_m { polished } else { start.clone() })
 }

@@ -99,6 +99,20 @@ impl Envelope {
         self.slack
     }
 
+    /// Bounds on everything that this or the other bounds, over the same range of swing: by constant and strain, the lower
+    /// of the lower curves and the higher of the higher ones; `apart` ≥ 1 widens the strain for what lies between them.
+    pub(super) fn joined(&self, other: &Self, apart: f64) -> Result<Self, CatenaryError> {
+        let chord = self.most.chord();
+        let most_m = self.most.constant_m().min(other.most.constant_m());
+        let least_m = self.least.constant_m().max(other.least.constant_m());
+        Ok(Self {
+            most: Catenary::with_constant(chord, most_m, self.most.strain().min(other.most.strain()) / apart)?,
+            least: Catenary::with_constant(chord, least_m, self.least.strain().max(other.least.strain()) * apart)?,
+            slack: self.slack.max(other.slack),
+            ..*self
+        })
+    }
+
     /// Range of n·d over the swing range, for a direction `normal`: d is the direction in which the wire sags.
     #[must_use]
     pub fn drop_range(&self, span: &Span, normal: &Vector3<f64>) -> Interval {
@@ -151,7 +165,7 @@ impl Strand {
         }
     }
 
-    /// Bounds on the wire over a box of states.
+    /// Bounds on a wire of one piece over a box of states, and on its horizontal tension, N.
     ///
     /// The constant a = H/w falls with unstretched length and load and rises with the run of the chord in the plane of
     /// the load; the sag at each fraction falls with a and with the strain. A span with a rise sees another chord at each
@@ -159,13 +173,15 @@ impl Strand {
     ///
     /// # Errors
     /// When an extreme state has no shape within the model.
-    pub fn envelope(&self, states: &StateBox) -> Result<Envelope, CatenaryError> {
+    pub(super) fn elastic_envelope(&self, states: &StateBox) -> Result<(Envelope, Interval), CatenaryError> {
         let LoadRange { total_n_per_m: load, swing_rad } = self.load_range(states);
         let stiffness_n = self.axial_stiffness_n();
         let (upright, tilted) = self.extreme_chords(swing_rad);
         let slack = Catenary::with_length(upright, states.unstretched_m.high(), load.high(), stiffness_n)?;
         let taut = Catenary::with_length(tilted, states.unstretched_m.low(), load.low(), stiffness_n)?;
-        self.envelope_between(states, Interval::hull(slack.constant_m(), taut.constant_m()), 0.0)
+        let constant_m = Interval::hull(slack.constant_m(), taut.constant_m());
+        let tension_n = Interval::hull(constant_m.low() * load.low(), constant_m.high() * load.high());
+        Ok((self.envelope_between(states, constant_m, 0.0)?, tension_n))
     }
 
     /// Bounds on the wire over a box of states in which the constant a = H/w lies within `constant_m` and the chord may

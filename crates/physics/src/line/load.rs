@@ -69,6 +69,16 @@ impl LoadModel {
         self.pressure_factor_kg_per_m3 * wind_m_per_s * wind_m_per_s.abs() * (self.diameter_m + 2.0 * ice_m)
     }
 
+    /// The same wire with every load multiplied by a factor.
+    pub(super) fn scaled(&self, factor: f64) -> Self {
+        Self {
+            weight_n_per_m: factor * self.weight_n_per_m,
+            ice_density_kg_per_m3: factor * self.ice_density_kg_per_m3,
+            pressure_factor_kg_per_m3: factor * self.pressure_factor_kg_per_m3,
+            ..*self
+        }
+    }
+
     /// Pressure on what the wind meets: ½·ρ·C_d·v·|v|, Pa.
     #[must_use]
     pub fn pressure_pa(&self, wind_m_per_s: f64) -> f64 {

@@ -3,17 +3,19 @@
 use std::f64::consts::{PI, TAU};
 use std::sync::Arc;
 
+use super::bimetal::CoreLaw;
 use super::section::{Sway, span_shape};
 use super::wire::position_margin_m;
 use super::{
-    Conditions, ConductorProperties, LoadModel, Piece, Section, SectionBox, SectionError, SectionState, Span, SpanState,
-    StateBox, StateShape, Strand, SuspensionString, Tautness, WindDirection, WireError, WireSpan,
+    Conditions, Conductor, ConductorProperties, LoadModel, Piece, Section, SectionBox, SectionError, SectionState,
+    Span, SpanState, StateBox, StateShape, Strand, SuspensionString, Tautness, WindDirection, WireError, WireSpan,
 };
 use crate::interval::Interval;
 
 /// What all spans of a wire share.
 pub(super) struct Stringing<'a> {
     pub load: LoadModel,
+    pub conductor: &'a Conductor,
     pub properties: ConductorProperties,
     /// Horizontal tension when clamped in, N.
     pub clamped_n: Interval,
@@ -39,8 +41,10 @@ impl Stringing<'_> {
     /// A span between rigid attachments.
     pub fn rigid(&self, index: usize, span: Span) -> Result<WireSpan, WireError> {
         let shape = |source| WireError::Shape { span: index, source };
-        let strand = self.strand(span);
         let unstretched_m = self.over_conditions(&self.tautness[index]);
+        let (degc, strain) = (self.conditions.temperature_degc, self.permanent_strain);
+        let core = CoreLaw::new(self.conductor, self.tautness[index], degc, strain, unstretched_m);
+        let strand = Strand { core, ..self.strand(span) };
         let wind_m_per_s = self.conditions.wind_across(&span);
         let states = StateBox { unstretched_m, wind_m_per_s, ice_m: self.conditions.ice_m };
         strand.check_strength(index, &states, self.properties.rated_strength_n)?;
@@ -56,6 +60,9 @@ impl Stringing<'_> {
         strings: &[SuspensionString],
     ) -> Result<Vec<WireSpan>, WireError> {
         let fail = |source: SectionError| WireError::Strings { first, source };
+        if self.conductor.core().is_some() {
+            return Err(fail(SectionError::Core));
+        }
         let stiffness_n = self.properties.axial_stiffness_n;
         let section = Section::new(spans, strings, self.load, stiffness_n, self.clamped_n.center()).map_err(fail)?;
         let piece = Arc::new(section.prove_all(self.states(spans)).map_err(fail)?);
@@ -78,7 +85,7 @@ impl Stringing<'_> {
     }
 
     fn strand(&self, span: Span) -> Strand {
-        Strand { span, load: self.load, axial_stiffness_n: self.properties.axial_stiffness_n }
+        Strand { span, load: self.load, axial_stiffness_n: self.properties.axial_stiffness_n, core: None }
     }
 
     fn over_conditions(&self, tautness: &Tautness) -> Interval {

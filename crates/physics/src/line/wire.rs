@@ -3,6 +3,7 @@
 use nalgebra::Point3;
 use thiserror::Error;
 
+use super::bimetal::CoreLaw;
 use super::stringing::{Stringing, Strung};
 use super::{
     Catenary, CatenaryError, Conditions, ConditionsError, Conductor, Envelope, KnownBy, KnownError, LoadModel,
@@ -43,6 +44,7 @@ pub struct Strand {
     pub(super) span: Span,
     pub(super) load: LoadModel,
     pub(super) axial_stiffness_n: f64,
+    pub(super) core: Option<CoreLaw>,
 }
 
 /// One span of a wire and its range of states.
@@ -195,6 +197,7 @@ impl Wire {
         }
         let stringing = Stringing {
             load,
+            conductor: &conductor,
             properties: p,
             clamped_n: known_by.horizontal_n(&conductor, &spans, position_tolerance_m)?,
             tautness: known_by.tautness(&conductor, &spans, position_tolerance_m)?,
@@ -282,11 +285,17 @@ impl Strand {
         self.axial_stiffness_n
     }
 
-    /// The wire in one state.
-    ///
-    /// # Errors
-    /// When that state has no shape within the model.
-    pub fn shape(&self, state: &SpanState) -> Result<StateShape, CatenaryError> {
+    /// A wire of one piece over the same span, under another load and with another stiffness.
+    pub(super) fn elastic(&self, load: LoadModel, axial_stiffness_n: f64) -> Self {
+        Self { span: self.span, load, axial_stiffness_n, core: None }
+    }
+
+    pub(super) fn core(&self) -> Option<&CoreLaw> {
+        self.core.as_ref()
+    }
+
+    /// A wire of one piece in one state.
+    pub(super) fn elastic_shape(&self, state: &SpanState) -> Result<StateShape, CatenaryError> {
         let load = self.load.load(state.wind_m_per_s, state.ice_m);
         let (swing_rad, load_n_per_m) = (load.swing_rad(), load.total_n_per_m());
         let chord = self.span.chord_in_plane(swing_rad);
@@ -296,9 +305,14 @@ impl Strand {
     }
 
     /// Refuses spans that have no shape, or tear, in the state of greatest tension.
-    pub(super) fn check_strength(&self, index: usize, states: &StateBox, strength_n: Option<f64>) -> Result<(), WireError> {
-        let shape = self.shape(&states.tightest()).map_err(|source| WireError::Shape { span: index, source })?;
-        let tension_n = shape.greatest_tension_n();
+    pub(super) fn check_strength(
+        &self,
+        index: usize,
+        states: &StateBox,
+        strength_n: Option<f64>,
+    ) -> Result<(), WireError> {
+        let tension_n = self.greatest_tension_n(&states.tightest());
+        let tension_n = tension_n.map_err(|source| WireError::Shape { span: index, source })?;
         match strength_n {
             Some(strength_n) if tension_n > strength_n => {
                 Err(WireError::AboveStrength { span: index, tension_n, strength_n })

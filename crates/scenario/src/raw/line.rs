@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{RawConditionsChange, RawPlace};
+use super::{RawConditionsChange, RawCore, RawHeaviestLoad, RawPlace};
 use crate::bounds::{
     Along, AttachmentHeight, AttachmentTolerance, Bearing, ConductorTemperature, Diameter, Expansion, HeightTolerance,
     Level, LineVoltage, LinearMass, MetalArea, Modulus, Offset, PermanentStrain, RelativeTolerance, StatedDistance,
@@ -149,6 +149,10 @@ pub struct RawWire {
     pub known_by: RawKnownBy,
     /// Permanent stretch gained since that was known; none where left out.
     pub permanent_strain: Option<Span<PermanentStrain>>,
+    /// Instead of that: the heaviest load that it has borne since, from which the stretch follows.
+    pub heaviest_load: Option<RawHeaviestLoad>,
+    /// Its core, where it is of two metals; taken as of one piece where left out, which hangs lower in the heat.
+    pub core: Option<RawCore>,
     /// The voltage of this wire, where it differs from the line's.
     pub voltage: Option<RawVoltage>,
 }

@@ -8,6 +8,7 @@ mod build;
 pub mod contributions;
 pub mod document;
 mod notes;
+pub mod plan;
 pub mod quantity;
 pub mod rows;
 pub mod sag;

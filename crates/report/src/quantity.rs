@@ -116,6 +116,16 @@ impl Units {
         }
     }
 
+    /// A speed (m/s) rounded down to tenths: for the most that is allowed.
+    #[must_use]
+    pub fn speed_down(self, speed_m_per_s: f64) -> String {
+        let (value, unit) = match self {
+            Self::Si => (speed_m_per_s, "m/s"),
+            Self::Us => (Velocity::new::<meter_per_second>(speed_m_per_s).get::<mile_per_hour>(), "mph"),
+        };
+        format!("{:.1} {unit}", (value * 10.0).floor() / 10.0)
+    }
+
     /// A force (N) as a number of this system's unit.
     #[must_use]
     pub fn of_force(self, force_n: f64) -> f64 {

@@ -4,6 +4,7 @@ pub mod check;
 pub mod demo;
 pub mod limit;
 pub mod problems;
+mod ready;
 pub mod sag;
 
 use anstyle::{AnsiColor, Style};

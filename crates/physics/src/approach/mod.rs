@@ -1,6 +1,7 @@
 //! The certified search for the closest approach of one machine to one wire.
 
 mod bound;
+mod ceiling;
 mod cell;
 mod hull;
 mod posed;

@@ -19,6 +19,8 @@ pub struct Machine {
     joints: Vec<Option<usize>>,
     /// Frame of each joint.
     movers: Vec<FrameId>,
+    /// Greatest height that a control leaves it, m.
+    ceiling_m: Option<f64>,
 }
 
 /// Why frames and bodies are no machine.
@@ -89,7 +91,7 @@ impl Machine {
     fn assembled(name: String, frames: Vec<Frame>, bodies: Vec<Body>) -> Result<Self, MachineError> {
         let movers: Vec<_> = (0..frames.len()).filter(|&i| frames[i].motion.range().is_some()).map(FrameId).collect();
         let joints = (0..frames.len()).map(|i| movers.iter().position(|m| m.0 == i)).collect();
-        let machine = Self { name, frames, bodies, joints, movers };
+        let machine = Self { name, frames, bodies, joints, movers, ceiling_m: None };
         machine.check_frames()?;
         if machine.bodies.is_empty() {
             return Err(MachineError::NoBodies);
@@ -136,6 +138,26 @@ impl Machine {
     #[must_use]
     pub fn name(&self) -> &str {
         &self.name
+    }
+
+    /// The same machine with one of its bodies alone; none where it has no such body.
+    #[must_use]
+    pub fn only(&self, body: usize) -> Option<Self> {
+        let bodies = vec![self.bodies.get(body)?.clone()];
+        Some(Self { bodies, ..self.clone() })
+    }
+
+    /// The same machine, kept below a height (z in the site frame, m) by a limiter that acts on its highest part: poses in
+    /// which a part is certainly higher are left out.
+    #[must_use]
+    pub fn below(self, ceiling_m: f64) -> Self {
+        Self { ceiling_m: Some(ceiling_m), ..self }
+    }
+
+    /// Greatest height that is left to it (z in the site frame, m); none where nothing holds it down.
+    #[must_use]
+    pub fn ceiling_m(&self) -> Option<f64> {
+        self.ceiling_m
     }
 
     /// Frames, each after its parent.

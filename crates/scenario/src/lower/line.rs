@@ -46,7 +46,7 @@ pub(super) fn lower(
     let name = raw.name.clone();
     problems.into_result((
         Line { name: name.clone(), wires },
-        LineInfo { name, voltage, conditions, supports, wires: infos },
+        LineInfo { name, voltage, conditions, supports, wires: infos, off: false },
     ))
 }
 
@@ -70,6 +70,7 @@ fn lower_wire(
         conductor: info,
         voltage: raw.voltage.as_ref().map_or_else(|| line_voltage.clone(), voltage_of),
         known_by: known::words(&raw.known_by),
+        height_measured: raw.known_by.height.is_some() && raw.attachment_tolerance.is_some(),
         attachment_tolerance_m: lowered.tolerance_m,
     };
     Ok((lowered.wire, info))

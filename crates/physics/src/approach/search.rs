@@ -22,7 +22,7 @@ use crate::machine::{MAX_JOINTS, Machine};
 /// When a state of the wire has no shape.
 pub fn closest_approach(machine: &Machine, wire: &Wire, options: &Options) -> Result<Approach, ApproachError> {
     let carried: Vec<_> = machine.bodies().iter().map(|body| Carried::new(machine, body)).collect();
-    let tops = Tops::of(machine);
+    let tops = machine.ceiling_m().map_or_else(Tops::default, |_| Tops::of(machine));
     let ceilings: Vec<_> = carried.iter().map(|carried| Ceiling::of(machine, &tops, carried)).collect();
     let spans = wire.spans();
     let candidates: Vec<_> = spans
@@ -273,10 +273,8 @@ impl<'a> Search<'a> {
     /// An upper bound from the cell's preferred pose; polished now and then.
     fn try_preferred(&mut self, cell: &Cell) -> Result<(), ApproachError> {
         let probe = Probe::new(&self.candidates[cell.candidate as usize]);
-        let Some(pose) = [&cell.preferred, &cell.center].into_iter().find(|pose| probe.admits(pose)) else {
-            return Ok(());
-        };
-        let trial = probe.trial(pose, &probe.preferred_state(cell))?;
+        let Some(pose) = probe.admitted(cell) else { return Ok(()) };
+        let trial = probe.trial(&pose, &probe.preferred_state(cell))?;
         let better = trial.distance_m < self.upper_m();
         if better {
             self.best = Some((cell.candidate, trial));

@@ -263,3 +263,26 @@ fn an_unknown_wire_covers_every_wire_of_its_class() {
     let measured = with(&with(&base, raven, r#"{"class": "rural single-phase"}"#), share, seen);
     assert!(lower_m(&job(&measured)) > least_m + 0.1);
 }
+
+#[test]
+fn the_height_to_measure_makes_every_hour_clear() {
+    let seen = r#"{"height": "9.7 m", "tolerance": "0.1 m", "between": ["L1", "L2"], "at": "55 m", "conductor_temperature": "from the weather", "seen_at": "07:10"}"#;
+    let class = r#"{"class": "rural single-phase"}"#;
+    let unknown = with(&demonstration(), r#""acsr-raven-1-0-6-1-b232-sheet""#, class);
+    let unknown = with(&unknown, "\"-10 m\"", "\"-10.7 m\"");
+    let found = answer(&with(&unknown, seen, r#"{"tension": "unknown"}"#));
+    assert!(found.hours.iter().any(|hour| hour.verdict != Verdict::Clear), "there is something to find out");
+    assert_eq!(found.measures.len(), 3);
+    let clear_from_m = found.measures.iter().map(|measure| measure.clear_from_m.expect("a height helps"));
+    let least_m = clear_from_m.fold(0.0, f64::max);
+    let degc = found.hours[0].wires_degc[0];
+    for height_m in [least_m, least_m + 0.3] {
+        let known = format!(
+            r#"{{"height": "{height_m} m", "tolerance": "0.1 m", "between": ["L1", "L2"], "at": "55 m", "conductor_temperature": ["{} degC", "{} degC"]}}"#,
+            degc.low(),
+            degc.high()
+        );
+        let narrowed = answer(&with(&unknown, seen, &known));
+        assert!(narrowed.hours.iter().all(|hour| hour.verdict == Verdict::Clear), "at {height_m} m");
+    }
+}

@@ -5,7 +5,7 @@ use jiff::tz::Offset;
 use schemars::JsonSchema;
 use serde::Serialize;
 use wideberth_physics::interval::Interval;
-use wideberth_plan::day::{Cause, Day, HourResult, Spot, Window};
+use wideberth_plan::day::{Cause, Day, HourResult, MEASURED_TO_M, Measure, Spot, Window};
 use wideberth_scenario::Job;
 use wideberth_scenario::weather::offset_words;
 
@@ -48,6 +48,8 @@ pub struct DayDocument {
     pub hours: Vec<DayHour>,
     /// Spells of hours that are all clear, or all not.
     pub windows: Vec<DayWindow>,
+    /// What to measure of wires that nobody knows.
+    pub measures: Vec<DayMeasure>,
     /// Index of the worst hour.
     pub worst_hour: usize,
     /// How many searches it took.
@@ -189,6 +191,22 @@ pub struct DayWindow {
     pub not_clear_in_gusts_to_m_per_s: Option<f64>,
 }
 
+/// What to measure of a wire that nobody knows.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct DayMeasure {
+    /// Index of the wire.
+    pub wire: usize,
+    /// The supports of the span in whose middle the height is to be measured.
+    pub between: [String; 2],
+    /// What the height above the ground may be there in the first hour, m.
+    pub may_be_m: Values,
+    /// How exactly it is to be measured, m, either way.
+    pub measured_to_m: f64,
+    /// Measured in the first hour at this height or more, every hour is proven clear of this wire, m; left out where no height makes it so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub clear_from_m: Option<f64>,
+}
+
 /// A cause as a stable name.
 #[must_use]
 pub fn cause_name(cause: Cause) -> &'static str {
@@ -248,6 +266,7 @@ impl DayDocument {
             spots: day.spots.iter().map(|found| spot(job, day, found)).collect(),
             hours: day.hours.iter().map(|found| hour(job, found, searched, clock)).collect(),
             windows: day.windows.iter().map(|found| window(day, found, clock)).collect(),
+            measures: day.measures.iter().map(|found| measure(job, day, found)).collect(),
             worst_hour: day.worst,
             searches: day.searches,
             defaults_taken: job.defaults_taken.iter().map(default).collect(),
@@ -383,6 +402,16 @@ fn finding(job: &Job, found: &wideberth_physics::assess::Finding) -> DayFinding 
         conductor_temperature_degc: witness.temperature_degc,
         wind_across_m_per_s: witness.state.wind_m_per_s.abs(),
         wire_above_zero_m: witness.on_wire.z,
+    }
+}
+
+fn measure(job: &Job, day: &Day, found: &Measure) -> DayMeasure {
+    DayMeasure {
+        wire: found.wire,
+        between: supports(&job.lines[day.wires[found.wire].line], found.span),
+        may_be_m: found.may_be_m.into(),
+        measured_to_m: MEASURED_TO_M,
+        clear_from_m: found.clear_from_m,
     }
 }
 

@@ -1,7 +1,9 @@
 //! Wires as a scenario knows them, ready to be put into any weather: what each may be, and which conditions hold for it.
 
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{Conditions, SuspensionString, Wire, WireDescription, WireError};
+use wideberth_physics::line::{
+    Conditions, Conductor, ConductorProperties, KnownBy, KnownError, SuspensionString, Wire, WireDescription, WireError,
+};
 use wideberth_physics::weather::HeatError;
 
 use crate::climate::{Climate, ClimateHour, hull};
@@ -115,5 +117,27 @@ impl WireModel {
             sets.iter().map(|conditions| Wire::with_strings(variant.description.clone(), &self.strings, conditions))
         });
         Wire::any_of(self.name.clone(), wires.collect::<Result<_, _>>()?)
+    }
+}
+
+/// A candidate as far as it can hang as it was measured: tensions above its strength are left out, because nothing hangs so. None when
+/// nothing remains.
+#[must_use]
+pub fn possible(description: WireDescription) -> Option<WireDescription> {
+    let WireDescription { conductor, spans, position_tolerance_m, .. } = &description;
+    let strength_n = conductor.properties().rated_strength_n?;
+    let tension_n = |conductor: &Conductor| description.known_by.horizontal_n(conductor, spans, *position_tolerance_m);
+    match tension_n(conductor) {
+        Ok(_) => Some(description),
+        // Perhaps the slack end of the range holds, and only the taut end does not.
+        Err(KnownError::Tension { .. }) => {
+            let endless = ConductorProperties { rated_strength_n: None, ..*conductor.properties() };
+            let all_n = tension_n(&Conductor::new(endless).ok()?).ok()?;
+            let horizontal_n = Interval::new(all_n.low(), strength_n).ok()?;
+            let temperature_degc = description.known_by.temperature_degc();
+            Some(WireDescription { known_by: KnownBy::Tension { horizontal_n, temperature_degc }, ..description })
+        }
+        Err(KnownError::NoSag { .. }) => Some(description),
+        Err(_) => None,
     }
 }

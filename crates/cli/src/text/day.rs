@@ -163,7 +163,30 @@ fn why(document: &DayDocument, units: Units) -> String {
         Some(labelled(&format!("{}:", span(document, window)), &text))
     });
     let told: String = told.take(MOST_TOLD).collect();
-    format!("\n{told}{}", worst(document, units))
+    format!("\n{told}{}{}", worst(document, units), to_measure(document, units))
+}
+
+/// What to measure of wires that nobody knows.
+fn to_measure(document: &DayDocument, units: Units) -> String {
+    let told = document.measures.iter().map(|found| {
+        let [from, to] = &found.between;
+        let wire = &document.wires[found.wire].wire;
+        let range =
+            format!("{} to {}", units.length_down(found.may_be_m.least), units.length_up(found.may_be_m.greatest));
+        let then = match found.clear_from_m {
+            Some(height_m) => format!(
+                "measured in the first hour to {} at {} or more, every hour is clear of it",
+                units.length(found.measured_to_m),
+                units.length_up(height_m)
+            ),
+            None => "no such height makes every hour clear of it".into(),
+        };
+        labelled(
+            "To measure:",
+            &format!("the height of \"{wire}\" midway from {from} to {to}, which may be {range}; {then}"),
+        )
+    });
+    told.collect()
 }
 
 fn gust_words(units: Units, m_per_s: f64) -> String {

@@ -26,8 +26,16 @@ pub struct Spot {
     pub ground_m: f64,
 }
 
+/// The middle of a span.
+pub(super) fn middle(job: &Job, index: usize, wire: &HourlyWire, span: usize) -> Spot {
+    let supports = &job.lines[wire.id.line].supports;
+    let foot = |at: usize| supports.get(at).map_or(0.0, |support| support.foot.z);
+    let ground_m = 0.5 * (foot(span) + foot(span + 1));
+    Spot { wire: index, name: "the middle of the span".into(), span, fraction: 0.5, ground_m }
+}
+
 /// One span of a variant: everything that its still height depends on.
-struct Still {
+pub(super) struct Still {
     span: WireSpan,
     tautness: Tautness,
     expansion_per_k: f64,
@@ -60,7 +68,7 @@ pub(super) fn heights(job: &Job, hourly: &Hourly<'_>) -> Result<(Vec<Spot>, Vec<
 }
 
 /// The places of interest on a wire: the scenario's sag points, or where the machines stand; each where the wire passes nearest.
-fn spots_of(job: &Job, index: usize, wire: &HourlyWire<'_>) -> Vec<Spot> {
+fn spots_of(job: &Job, index: usize, wire: &HourlyWire) -> Vec<Spot> {
     let own = job.sag_points.iter().map(|point| (point.name.clone(), point.at));
     let machines = job.machines.iter().map(|machine| (machine.name.clone(), machine.position.xy()));
     let places: Vec<(String, Point2<f64>)> = if job.sag_points.is_empty() { machines.collect() } else { own.collect() };
@@ -80,7 +88,7 @@ fn spots_of(job: &Job, index: usize, wire: &HourlyWire<'_>) -> Vec<Spot> {
     places.into_iter().filter_map(spot).collect()
 }
 
-fn stills(wire: &HourlyWire<'_>, span: usize) -> Result<Vec<Still>, DayError> {
+pub(super) fn stills(wire: &HourlyWire, span: usize) -> Result<Vec<Still>, DayError> {
     let base = wire.model.states.base;
     let still = |(variant, by_hour): (&WireVariant, &Vec<Interval>)| {
         let description = &variant.description;
@@ -107,7 +115,7 @@ fn stills(wire: &HourlyWire<'_>, span: usize) -> Result<Vec<Still>, DayError> {
 
 impl Still {
     /// Height above the ground over a range of temperatures and every tolerance, m.
-    fn height(&self, spot: &Spot, degc: Interval) -> Result<Interval, DayError> {
+    pub fn height(&self, spot: &Spot, degc: Interval) -> Result<Interval, DayError> {
         let lengths_m = self.tautness.unstretched_over(self.expansion_per_k, degc, self.permanent_strain);
         let z_m = |unstretched_m: f64, ice_m: f64| {
             let shape = self.span.shape(&SpanState { unstretched_m, wind_m_per_s: 0.0, ice_m })?;

@@ -29,12 +29,13 @@ pub(super) struct Hourly<'a> {
     pub climate: Climate,
     pub hours: Vec<ClimateHour>,
     /// Each wire, with the temperatures of each of its variants in each hour; none where they are given.
-    wires: Vec<HourlyWire<'a>>,
+    wires: Vec<HourlyWire>,
 }
 
-pub(super) struct HourlyWire<'a> {
+#[derive(Clone)]
+pub(super) struct HourlyWire {
     pub id: WireId,
-    pub model: &'a WireModel,
+    pub model: WireModel,
     /// By variant, then by hour, °C.
     pub degc: Vec<Vec<Interval>>,
 }
@@ -57,13 +58,14 @@ impl<'a> Hourly<'a> {
         let wires = models.into_par_iter().map(|(line, wire, model)| {
             let id = WireId { line, wire, line_name: job.lines[line].name.clone(), wire_name: model.name.clone() };
             let degc = model.variants.par_iter().map(|variant| by_hour(variant, model, &climate));
-            Ok(HourlyWire { id, model, degc: degc.collect::<Result<_, DayError>>()? })
+            let degc = degc.collect::<Result<_, DayError>>()?;
+            Ok(HourlyWire { id, model: model.clone(), degc })
         });
         let wires = wires.collect::<Result<_, DayError>>()?;
         Ok(Self { job, climate, hours, wires })
     }
 
-    pub fn wires(&self) -> &[HourlyWire<'a>] {
+    pub fn wires(&self) -> &[HourlyWire] {
         &self.wires
     }
 
@@ -71,9 +73,16 @@ impl<'a> Hourly<'a> {
         self.wires.iter().map(|wire| wire.id.clone()).collect()
     }
 
+    /// The same job with another wire in the place of one.
+    pub fn with_wire(&self, index: usize, wire: HourlyWire) -> Self {
+        let mut wires = self.wires.clone();
+        wires[index] = wire;
+        Self { job: self.job, climate: self.climate.clone(), hours: self.hours.clone(), wires }
+    }
+
     /// Temperature of each wire in an hour, over all that it may be, °C.
     pub fn wires_degc(&self, hour: usize) -> Vec<Interval> {
-        let of = |wire: &HourlyWire<'_>| {
+        let of = |wire: &HourlyWire| {
             let all = wire.degc.iter().filter_map(|hours| hours.get(hour)).copied().reduce(hull);
             all.unwrap_or(wire.model.states.base.temperature_degc)
         };
@@ -138,7 +147,7 @@ impl<'a> Hourly<'a> {
 
     fn study(
         &self,
-        mut conditions: impl FnMut(&HourlyWire<'_>, usize) -> Result<Vec<Conditions>, DayError>,
+        mut conditions: impl FnMut(&HourlyWire, usize) -> Result<Vec<Conditions>, DayError>,
     ) -> Result<Study, DayError> {
         let empty = |line: &Line| Line { name: line.name.clone(), wires: Vec::new() };
         let mut lines: Vec<Line> = self.job.study.lines.iter().map(empty).collect();

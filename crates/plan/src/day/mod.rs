@@ -6,6 +6,7 @@
 mod decide;
 mod heights;
 mod hours;
+mod measure;
 mod why;
 mod wind;
 mod windows;
@@ -23,6 +24,7 @@ use wideberth_scenario::weather::Hour;
 
 pub use heights::Spot;
 pub use hours::WireId;
+pub use measure::{MEASURED_TO_M, Measure};
 pub use why::Cause;
 pub use wind::WindLimit;
 pub use windows::Window;
@@ -45,6 +47,8 @@ pub struct Day {
     pub worst: usize,
     /// Spells of the same verdict, clear or not, in turn.
     pub windows: Vec<Window>,
+    /// What to measure of wires that nobody knows.
+    pub measures: Vec<Measure>,
     /// How many searches it took.
     pub searches: usize,
 }
@@ -140,7 +144,7 @@ fn outline(job: &Job, hourly: &Hourly<'_>) -> Result<Day, DayError> {
         worst: None,
     });
     let hours = hours.collect();
-    Ok(Day { wires: hourly.ids(), spots, hours, worst: 0, windows: Vec::new(), searches: 0 })
+    Ok(Day { wires: hourly.ids(), spots, hours, worst: 0, windows: Vec::new(), measures: Vec::new(), searches: 0 })
 }
 
 /// The whole answer.
@@ -161,6 +165,9 @@ pub fn day(job: &Job, spell: Spell, listen: &(dyn Fn(Progress) + Sync)) -> Resul
     day.windows = windows::windows(&day.hours);
     why::explain(&hourly, &mut day)?;
     wind::limits(&hourly, &mut day)?;
+    if day.hours.len() <= MOST_EXACT_HOURS {
+        measure::measures(&hourly, &mut day)?;
+    }
     Ok(day)
 }
 

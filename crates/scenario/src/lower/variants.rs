@@ -1,7 +1,7 @@
 //! What one wire may be, and its shape in the conditions of the job.
 
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{Conductor, ConductorProperties, KnownBy, KnownError, Wire, WireDescription, WireError};
+use wideberth_physics::line::{Wire, WireDescription, WireError};
 
 use super::conductor::Candidate;
 use super::wire::{Common, refusal};
@@ -13,7 +13,7 @@ use crate::heating::Heating;
 use crate::here::Here;
 use crate::problem::Problems;
 use crate::raw::{RawConductorRef, RawLine, RawTemperature, RawWire};
-use crate::wires::{LineStates, WireModel, WireVariant};
+use crate::wires::{LineStates, WireModel, WireVariant, possible};
 
 /// What is known around a wire.
 pub(super) struct Around<'a> {
@@ -154,26 +154,5 @@ impl Around<'_> {
             return here.key("conductor").problem(Code::WireClass, message, help).into();
         }
         refusal(error, raw, &self.line.supports, here)
-    }
-}
-
-/// A candidate as far as it can hang as it was measured: tensions above its strength are left out, because nothing hangs so. None when
-/// nothing remains.
-fn possible(description: WireDescription) -> Option<WireDescription> {
-    let WireDescription { conductor, spans, position_tolerance_m, .. } = &description;
-    let strength_n = conductor.properties().rated_strength_n?;
-    let tension_n = |conductor: &Conductor| description.known_by.horizontal_n(conductor, spans, *position_tolerance_m);
-    match tension_n(conductor) {
-        Ok(_) => Some(description),
-        // Perhaps the slack end of the range holds, and only the taut end does not.
-        Err(KnownError::Tension { .. }) => {
-            let endless = ConductorProperties { rated_strength_n: None, ..*conductor.properties() };
-            let all_n = tension_n(&Conductor::new(endless).ok()?).ok()?;
-            let horizontal_n = Interval::new(all_n.low(), strength_n).ok()?;
-            let temperature_degc = description.known_by.temperature_degc();
-            Some(WireDescription { known_by: KnownBy::Tension { horizontal_n, temperature_degc }, ..description })
-        }
-        Err(KnownError::NoSag { .. }) => Some(description),
-        Err(_) => None,
     }
 }

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
+use jiff::civil::Date;
 use wideberth_report::Units;
 
 use crate::commands::new::LineClass;
@@ -24,7 +25,7 @@ pub struct Args {
 }
 
 /// What each exit code means.
-const EXIT_CODES: &str = "Exit codes: 0 clear (or done), 10 too close or contact, 11 not proven, 20 scenario or question refused, \
+const EXIT_CODES: &str = "Exit codes: 0 clear and ready (or done), 10 too close or contact, 11 not proven, 12 clear but not ready, 20 scenario or question refused, \
 21 file missing or unreadable, 2 wrong arguments, 1 anything else. With several files the worst counts.";
 
 /// How answers are written.
@@ -114,6 +115,9 @@ pub struct Check {
     /// Scenario files; - for standard input
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
+    /// The day of the work, such as 2031-05-04; else the scenario's own days, else today
+    #[arg(long, value_name = "DATE", value_parser = input::day)]
+    pub on: Option<Date>,
 }
 
 /// Arguments of `fixes`.

@@ -14,6 +14,7 @@ pub mod line;
 pub mod machine;
 pub mod study;
 pub mod verdict;
+pub mod weather;
 
 /// Standard acceleration of gravity, m/s² (ISO 80000-3; CGPM 1901).
 pub const GRAVITY_M_PER_S2: f64 = 9.806_65;

@@ -113,7 +113,8 @@ fn joints(job: &Job, machine: usize, placed: &Machine) -> Result<(usize, usize),
 
 /// Bearing of the machine's forward direction.
 fn heading_rad(placed: &Machine) -> f64 {
-    let forward = placed.frames().first().map_or(nalgebra::Vector3::y(), |f| f.offset.rotation * nalgebra::Vector3::y());
+    let forward =
+        placed.frames().first().map_or(nalgebra::Vector3::y(), |f| f.offset.rotation * nalgebra::Vector3::y());
     forward.x.atan2(forward.y).rem_euclid(std::f64::consts::TAU)
 }
 

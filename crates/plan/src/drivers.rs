@@ -138,7 +138,8 @@ impl Editor<'_> {
         let wire = format!("/lines/{line}/wires/{wire}");
         let known = format!("{wire}/known_by");
         let by_height = self.scenario.pointer(&format!("{known}/height")).is_some();
-        let (none, words) = if by_height { ("0 m", "measured height of the wire") } else { ("0 %", "tension of the wire") };
+        let (none, words) =
+            if by_height { ("0 m", "measured height of the wire") } else { ("0 %", "tension of the wire") };
         let machine = self.machine_pointer();
         let all = [
             self.set(&wire, "attachment_tolerance", "place of the attachments", json!("0 m")),
@@ -219,7 +220,8 @@ impl Editor<'_> {
             if !swings && joint.working.width() > by {
                 let (low, high) = (joint.working.low(), joint.working.high());
                 let said = format!("{} {unit}", (by * scale * 10.0).round() / 10.0);
-                let ends = [(low, high - by, "greatest", format!("-{said}")), (low + by, high, "least", format!("+{said}"))];
+                let ends =
+                    [(low, high - by, "greatest", format!("-{said}")), (low + by, high, "least", format!("+{said}"))];
                 for (low, high, end, said) in ends {
                     let range = [low, high].map(|value| format!("{} {unit}", rounded(value * scale)));
                     let words = format!("{end} {name}");

@@ -12,6 +12,7 @@ pub mod draw;
 pub mod drivers;
 pub mod fixes;
 mod notes;
+pub mod plan;
 pub mod quantity;
 pub mod rows;
 pub mod sag;

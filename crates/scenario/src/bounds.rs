@@ -73,6 +73,10 @@ bounds! {
     StrengthShare = "share of strength", Ratio, 0.1 .. 100.0, "%", "horizontal tension as a share of the rated strength";
     RelativeTolerance = "relative tolerance", Ratio, 0.0 .. 50.0, "%", "tolerance as a share of the value";
     PermanentStrain = "permanent strain", Ratio, -0.1 .. 1.0, "%", "permanent stretch gained since the wire was known";
+    StringLength = "string length", Length, 0.05 .. 20.0, "m", "length of a suspension string";
+    StringWeight = "string weight", Force, 2.0 .. 100000.0, "N", "weight of a suspension string with its fittings";
+    StringArea = "string wind area", Area, 0.0 .. 20.0, "m2", "area of a suspension string that the wind meets";
+    InitialStiffness = "initial stiffness", Ratio, 20.0 .. 100.0, "%", "initial modulus of a new wire as a share of the final one";
     Slope = "ground slope", Angle, 0.0 .. 30.0, "deg", "steepness of the ground";
     SettingOut = "setting-out tolerance", Length, 0.0 .. 50.0, "m", "how far a machine may stand from where it should";
     HeadingTolerance = "heading tolerance", Angle, 0.0 .. 180.0, "deg", "how far a heading may be off, either way";
@@ -88,6 +92,14 @@ bounds! {
     BodyRadius = "part radius", Length, 0.0 .. 100.0, "m", "radius of a part of a machine or load";
     AxisNumber = "axis component", Number, -1.0 .. 1.0, "", "component of an axis";
     SearchTolerance = "search tolerance", Length, 0.0001 .. 1.0, "m", "width of the bracket at which the search stops";
+    HeightAdded = "height added", Length, 0.01 .. 100.0, "m", "how much a line is raised";
+    StopHeight = "stop height", Length, 0.5 .. 500.0, "m", "greatest height above the ground that a stop or goal posts leave";
+    ZoneWidth = "tolerance zone", Length, 0.1 .. 20.0, "m", "tolerance zone to each side of a buried line";
+    BuriedDepth = "depth", Length, 0.05 .. 10.0, "m", "depth below the ground";
+    DepthTolerance = "depth tolerance", Length, 0.0 .. 2.0, "m", "how far a measured depth may be off";
+    StructureSize = "structure size", Length, 0.1 .. 200.0, "m", "width or height of a structure that may topple";
+    LoadMass = "mass", Mass, 1.0 .. 5000000.0, "kg", "mass of a load or structure";
+    SailArea = "sail area", Area, 0.01 .. 5000.0, "m2", "area that a load turns to the wind";
     StructureHeight = "structure height", Length, 0.0 .. 500.0, "m", "height of a structure, for rules that depend on it";
 }
 

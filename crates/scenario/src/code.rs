@@ -162,6 +162,24 @@ codes! {
     Shape = "no-shape":
         "The wire has no shape that the model covers in one of its states; for example, it hangs so slack that the sag exceeds \
          the span. Check tension, temperatures and the positions of the supports.",
+    /// A string where the wire ends.
+    StringAtEnd = "string-at-end":
+        "A suspension string holds the wire up but not back: it swings along the line until both sides pull alike. At the first and the last \
+         support of the line there is only one side, so nothing would hold the wire. Leave the string out there, as if the wire were \
+         dead-ended, or describe the line up to its next dead end.",
+    /// A string that cannot hang so.
+    ImpossibleString = "impossible-string":
+        "The suspension string does not fit where it hangs: it is longer than the wire is high, or hangs where the line turns, so that it \
+         would lean into the bend instead of hanging plumb. The message says which.",
+    /// A lifted string.
+    StringLifted = "string-lifted":
+        "In one of the states the neighbouring spans pull the wire upward at this support, so that the string would have to push. It cannot; \
+         the wire would rise, and the model does not follow it there. Usual causes: a support much lower than its neighbours, a tension too \
+         high, a wrong height. Where it is true, the line's owner knows what holds the wire down.",
+    /// No proof of balance.
+    StringsNotProven = "strings-not-proven":
+        "The balance of the suspension strings could not be proven for every state of the conditions, so no distance to this wire could be \
+         proven either. Describe fewer spans between rigid attachments, or narrow temperatures, wind, ice and tolerances.",
     /// Key without meaning here.
     Needless = "needless-key":
         "The key has no meaning together with the others given here, and would be ignored. Remove it, or give what it belongs to.",
@@ -232,6 +250,40 @@ codes! {
     /// A file that cannot be read.
     File = "unreadable-file":
         "A file that the scenario names cannot be read. Its name is relative to the scenario's own folder.",
+    /// No such name in the scenario.
+    UnknownName = "unknown-name":
+        "A control or a part that digs belongs to a machine, line or structure of the scenario, by its name. There is none with this \
+         name, so it would belong to nothing. The help names those that the scenario has.",
+    /// Contradiction.
+    Contradiction = "contradictory-controls":
+        "Two controls set the same thing in ways that cannot both be true: two places for one machine, two stops on one joint without a \
+         position in common. It is not for this program to choose which one the crew will follow. Correct one, or keep one.",
+    /// Nothing left to do.
+    NoWorkLeft = "no-work-left":
+        "The control leaves nothing of what the scenario wants to do: a stop outside the working range, a cut-off below the mildest weather \
+         of the conditions. Clear would then mean that nobody works. Check the control and its unit.",
+    /// No day.
+    Date = "bad-date":
+        "A day is written as year, month and day: \"2031-05-04\". Other spellings mean different days in different countries.",
+    /// Days in the wrong order.
+    InvertedDates = "inverted-dates":
+        "The last day comes before the first one. One of the two is mistyped, or they are swapped. They are not put in order for you, \
+         because what expires is judged by them.",
+    /// No hour.
+    Hour = "bad-hour":
+        "An hour of the day is written with two digits each for hours and minutes, from \"00:00\" to \"23:59\".",
+    /// No rule for digging.
+    GroundRule = "unknown-ground-rule":
+        "No rule for digging is known for this place. Use one of those that the help names, or leave the place out and give each buried line \
+         its own tolerance zone, as its owner states it.",
+    /// No tolerance zone.
+    NoZone = "no-tolerance-zone":
+        "A mark on the ground says only about where a buried line lies. Its tolerance zone is what must be kept from the mark, and no width is \
+         made up here: give \"zone\", or a place whose rule has one.",
+    /// Impossible structure.
+    ImpossibleShape = "impossible-structure":
+        "The sizes of the structure do not go together: a narrow width wider than the width, or a middle of mass outside the base. Check the \
+         sizes and their units.",
     /// Impossible wind sector.
     WindSector = "wind-sector":
         "The wind comes from a sector of bearings that starts at \"from\" and runs clockwise to \"to\". Both ends are the same, so the sector is \

@@ -13,6 +13,8 @@ pub mod catalogue;
 mod checks;
 pub mod code;
 pub mod context;
+pub mod control;
+pub mod days;
 pub mod defaults;
 mod here;
 pub mod job;

@@ -17,7 +17,10 @@ const MOST_PAIRS: usize = 6;
 pub fn render(job: &Job, document: &FixesDocument, found: &[MachineFixes], all: bool, units: Units) -> String {
     if found.is_empty() {
         let clear = styled(VerdictName::Clear.shout(), verdict_style(VerdictName::Clear));
-        return format!("{clear}. Every machine keeps its limit as it is: there is nothing to mend.\n\n{}", paragraph(document.caution));
+        return format!(
+            "{clear}. Every machine keeps its limit as it is: there is nothing to mend.\n\n{}",
+            paragraph(document.caution)
+        );
     }
     let machines = found.iter().zip(&document.machines).map(|(found, result)| {
         let sayer = Sayer { job, machine: found.machine, units };
@@ -51,7 +54,9 @@ fn class_text(class: Class, found: &MachineFixes, sayer: &Sayer<'_>) -> String {
 fn clear_text(fix: &Fix, sayer: &Sayer<'_>) -> String {
     let Proof::Clear { spare, milder } = &fix.proof else { return String::new() };
     let units = sayer.units;
-    let spare = spare.map_or("no wire is left".into(), |spare| format!("spare {}", units.length_range(spare.lower_m, spare.upper_m)));
+    let spare = spare.map_or("no wire is left".into(), |spare| {
+        format!("spare {}", units.length_range(spare.lower_m, spare.upper_m))
+    });
     let milder = milder.as_ref().map_or(String::new(), |(control, verdict)| {
         let verdict = VerdictName::from(*verdict).shout().to_lowercase();
         format!("; {}: {verdict}", sayer.setting(control))

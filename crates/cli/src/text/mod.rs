@@ -7,6 +7,7 @@ pub mod drivers;
 pub mod fixes;
 pub mod limit;
 pub mod problems;
+mod ready;
 pub mod sag;
 pub mod stand;
 

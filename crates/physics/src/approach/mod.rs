@@ -1,6 +1,7 @@
 //! The certified search for the closest approach of one machine to one wire.
 
 mod bound;
+mod ceiling;
 mod cell;
 mod held;
 mod hull;
@@ -15,7 +16,7 @@ mod support;
 mod types;
 
 pub use held::Held;
-pub use posed::reach_m;
 pub use hull::{PlacedFeature, nearest_on_hull};
+pub use posed::reach_m;
 pub use search::closest_approach;
 pub use types::{Approach, ApproachError, Options, StopReason, Witness};

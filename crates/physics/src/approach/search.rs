@@ -5,12 +5,13 @@ use std::collections::BinaryHeap;
 use std::sync::Arc;
 
 use super::bound::{Candidate, Scratch, whole_pose};
-use super::cell::{Cell, Dimension, WireBox, halves};
+use super::ceiling::{Ceiling, Tops};
+use super::cell::{Cell, Dimension};
 use super::posed::Carried;
 use super::probe::{Probe, Trial, polish};
 use super::types::{Approach, ApproachError, Options, StopReason, Witness};
 use crate::bracket::Bracket;
-use crate::line::{StateBox, Wire};
+use crate::line::{DIMENSIONS, Wire};
 use crate::machine::{MAX_JOINTS, Machine};
 
 /// How close a machine comes to a wire, over all poses, states and tolerances.
@@ -21,12 +22,21 @@ use crate::machine::{MAX_JOINTS, Machine};
 /// When a state of the wire has no shape.
 pub fn closest_approach(machine: &Machine, wire: &Wire, options: &Options) -> Result<Approach, ApproachError> {
     let carried: Vec<_> = machine.bodies().iter().map(|body| Carried::new(machine, body)).collect();
+    let tops = Tops::of(machine);
+    let ceilings: Vec<_> = carried.iter().map(|carried| Ceiling::of(machine, &tops, carried)).collect();
     let spans = wire.spans();
     let candidates: Vec<_> = spans
         .iter()
         .enumerate()
         .flat_map(|(span, wire)| {
-            carried.iter().enumerate().map(move |(body, carried)| Candidate { carried, body, wire, span })
+            let bodies = carried.iter().zip(&ceilings).enumerate();
+            bodies.map(move |(body, (carried, ceiling))| Candidate {
+                carried,
+                body,
+                wire,
+                span,
+                ceiling: ceiling.as_ref(),
+            })
         })
         .collect();
     let mut search = Search::new(machine, &candidates, options);
@@ -141,7 +151,9 @@ impl<'a> Search<'a> {
             if self.best.is_some() && top.lower_m >= self.prune_m() {
                 return Ok(self.settled());
             }
-            if self.best.is_some() && self.cells >= self.options.max_cells {
+            // Only a ceiling can keep every trial so far from counting.
+            let tried = self.best.is_some() || self.machine.ceiling_m().is_some();
+            if tried && self.cells >= self.options.max_cells {
                 return Ok(StopReason::CellBudget);
             }
             if self.best.is_some() && self.options.cancelled() {
@@ -174,8 +186,8 @@ impl<'a> Search<'a> {
         for (joint, range) in carried.ranges().iter().enumerate() {
             (center[joint], half[joint]) = (range.center(), range.half_width());
         }
-        let wire = Arc::new(WireBox { states: *wire.states(), envelope: *wire.envelope() });
-        let (split, preferred, prefers_sag, wind_share) = (Dimension::Along, center, true, 0.5);
+        let wire = Arc::new(wire.cover());
+        let (split, preferred) = (Dimension::Along, center);
         self.add(Cell {
             candidate,
             lower_m: f64::NEG_INFINITY,
@@ -187,8 +199,7 @@ impl<'a> Search<'a> {
             wire,
             split,
             preferred,
-            prefers_sag,
-            wind_share,
+            shares: [0.5; DIMENSIONS],
         })
     }
 
@@ -196,6 +207,11 @@ impl<'a> Search<'a> {
     fn add(&mut self, mut cell: Cell) -> Result<(), ApproachError> {
         let candidate = cell.candidate as usize;
         let prune_m = self.prune_m();
+        let Candidate { ceiling, .. } = &self.candidates[candidate];
+        if ceiling.is_some_and(|ceiling| ceiling.excludes(&cell.center, &cell.half)) {
+            self.cells += 1;
+            return Ok(());
+        }
         let scratch = self.scratch[candidate].get_or_insert_with(|| self.candidates[candidate].scratch());
         self.candidates[candidate].bound(&mut cell, prune_m, scratch);
         self.cells += 1;
@@ -244,10 +260,10 @@ impl<'a> Search<'a> {
                 let middle = 0.5 * (cell.from + cell.to);
                 (pair[0].to, pair[1].from) = (middle, middle);
             }
-            Dimension::Length | Dimension::Wind | Dimension::Ice => {
-                for (part, states) in pair.iter_mut().zip(divided(&cell.wire.states, cell.split)) {
-                    let envelope = self.candidates[cell.candidate as usize].wire.strand().envelope(&states)?;
-                    part.wire = Arc::new(WireBox { states, envelope });
+            Dimension::State(dimension) => {
+                let span = self.candidates[cell.candidate as usize].wire;
+                for (part, cover) in pair.iter_mut().zip(span.halves(&cell.wire, dimension as usize)?) {
+                    part.wire = Arc::new(cover);
                 }
             }
         }
@@ -257,7 +273,10 @@ impl<'a> Search<'a> {
     /// An upper bound from the cell's preferred pose; polished now and then.
     fn try_preferred(&mut self, cell: &Cell) -> Result<(), ApproachError> {
         let probe = Probe::new(&self.candidates[cell.candidate as usize]);
-        let trial = probe.trial(&cell.preferred, &probe.preferred_state(cell))?;
+        let Some(pose) = [&cell.preferred, &cell.center].into_iter().find(|pose| probe.admits(pose)) else {
+            return Ok(());
+        };
+        let trial = probe.trial(pose, &probe.preferred_state(cell))?;
         let better = trial.distance_m < self.upper_m();
         if better {
             self.best = Some((cell.candidate, trial));
@@ -282,7 +301,7 @@ impl<'a> Search<'a> {
 
     fn answer(self, stop: StopReason) -> Result<Approach, ApproachError> {
         let waiting_m = self.queue.peek().map_or(f64::INFINITY, |top| top.lower_m);
-        let (index, trial) = self.best.as_ref().ok_or(ApproachError::NothingToAssess)?;
+        let (index, trial) = self.best.as_ref().ok_or_else(|| self.no_pose())?;
         let upper_m = trial.distance_m.max(0.0);
         let lower_m = waiting_m.min(self.dropped_m).min(upper_m).max(0.0);
         let candidate = &self.candidates[*index as usize];
@@ -290,30 +309,30 @@ impl<'a> Search<'a> {
         Ok(Approach { distance: Bracket { lower_m, upper_m }, witness, stop, cells: self.cells })
     }
 
+    /// Why no trial counted.
+    fn no_pose(&self) -> ApproachError {
+        let machine = self.machine.name().to_string();
+        let no_pose = |ceiling_m| ApproachError::NoPose { machine, ceiling_m };
+        self.machine.ceiling_m().map_or(ApproachError::NothingToAssess, no_pose)
+    }
+
     fn witness(&self, candidate: &Candidate, trial: &Trial) -> Witness {
         let middles: Vec<f64> = self.machine.ranges().iter().map(|r| r.center()).collect();
         let toward = trial.pair.normal().unwrap_or_default();
         let body_m = candidate.carried.body().radius_m.min(trial.pair.distance_m());
-        let wire_m = candidate.wire.strand().load().radius_m(trial.state.ice_m);
+        let wire_m = candidate.wire.strand().load().radius_m(trial.placed.state.ice_m);
         Witness {
             pose: whole_pose(candidate.carried, &trial.joints, &middles),
             body: candidate.body,
             span: candidate.span,
             fraction: trial.pair.fraction,
-            state: trial.state,
-            temperature_degc: candidate.wire.temperature_degc(&trial.state),
-            swing_rad: trial.swing_rad,
+            state: trial.placed.state,
+            section: trial.placed.section,
+            temperature_degc: candidate.wire.placed_degc(&trial.placed),
+            swing_rad: trial.placed.shape.swing_rad,
             on_body: trial.pair.on_body - toward * body_m,
             on_wire: trial.pair.on_wire + toward * wire_m,
             distance_m: trial.distance_m.max(0.0),
         }
-    }
-}
-
-fn divided(states: &StateBox, dimension: Dimension) -> [StateBox; 2] {
-    match dimension {
-        Dimension::Wind => halves(states.wind_m_per_s).map(|wind_m_per_s| StateBox { wind_m_per_s, ..*states }),
-        Dimension::Ice => halves(states.ice_m).map(|ice_m| StateBox { ice_m, ..*states }),
-        _ => halves(states.unstretched_m).map(|unstretched_m| StateBox { unstretched_m, ..*states }),
     }
 }

@@ -7,7 +7,7 @@ use nalgebra::Point3;
 use thiserror::Error;
 
 use crate::bracket::Bracket;
-use crate::line::{CatenaryError, SpanState};
+use crate::line::{CatenaryError, SectionError, SectionState, SpanState};
 use crate::study::Pairing;
 
 /// How hard to search.
@@ -70,6 +70,8 @@ pub struct Witness {
     pub fraction: f64,
     /// State of the wire.
     pub state: SpanState,
+    /// State of its section, where strings hang.
+    pub section: Option<SectionState>,
     /// Conductor temperature that the state stands for, °C.
     pub temperature_degc: f64,
     /// Swing of the wire, rad, positive to the span's left.
@@ -104,7 +106,20 @@ pub enum ApproachError {
     /// A pairing names a machine, line or wire that the study does not have.
     #[error("the pairing {0:?} names a machine, line or wire that the study does not have")]
     NoSuchPair(Pairing),
+    /// A control holds the machine so low that it cannot take any pose, or none was found.
+    #[error(
+        "no pose of \"{machine}\" was found that keeps below {ceiling_m} m, where a control holds it: give more height, or narrower working ranges"
+    )]
+    NoPose {
+        /// Name of the machine.
+        machine: String,
+        /// The height that is left to it, m.
+        ceiling_m: f64,
+    },
     /// A state inside the range has no shape.
     #[error("a wire has no shape in one of its states: {0}")]
     Shape(#[from] CatenaryError),
+    /// A section inside the range has no proven balance.
+    #[error("the strings of a wire could not be followed: {0}")]
+    Strings(#[from] SectionError),
 }

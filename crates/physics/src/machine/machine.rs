@@ -19,6 +19,8 @@ pub struct Machine {
     joints: Vec<Option<usize>>,
     /// Frame of each joint.
     movers: Vec<FrameId>,
+    /// Greatest height that a control leaves it, m.
+    ceiling_m: Option<f64>,
 }
 
 /// Why frames and bodies are no machine.
@@ -89,7 +91,7 @@ impl Machine {
     fn assembled(name: String, frames: Vec<Frame>, bodies: Vec<Body>) -> Result<Self, MachineError> {
         let movers: Vec<_> = (0..frames.len()).filter(|&i| frames[i].motion.range().is_some()).map(FrameId).collect();
         let joints = (0..frames.len()).map(|i| movers.iter().position(|m| m.0 == i)).collect();
-        let machine = Self { name, frames, bodies, joints, movers };
+        let machine = Self { name, frames, bodies, joints, movers, ceiling_m: None };
         machine.check_frames()?;
         if machine.bodies.is_empty() {
             return Err(MachineError::NoBodies);
@@ -98,7 +100,7 @@ impl Machine {
         Ok(machine)
     }
 
-    /// The same machine, standing `offset_m` away.
+    /// The same machine, standing `offset_m` away, with the height that is left to it.
     ///
     /// # Errors
     /// When the offset is not finite or beyond 100 km.
@@ -110,6 +112,7 @@ impl Machine {
         for frame in moved.frames.iter_mut().filter(|frame| frame.parent.is_none()) {
             frame.offset.translation.vector += offset_m;
         }
+        moved.ceiling_m = self.ceiling_m.map(|ceiling_m| ceiling_m + offset_m.z);
         Ok(moved)
     }
 
@@ -139,7 +142,8 @@ impl Machine {
         let ground = self.frames.first().map_or(Isometry3::identity(), |frame| frame.offset);
         let place = |offset: Isometry3<f64>, motion| Frame { name: "place".into(), parent: None, offset, motion };
         // The root stays fixed where the machine stands; the slides and then the machine hang on it.
-        let mut frames = vec![place(Isometry3::from_parts(ground.translation, UnitQuaternion::identity()), Motion::Fixed)];
+        let mut frames =
+            vec![place(Isometry3::from_parts(ground.translation, UnitQuaternion::identity()), Motion::Fixed)];
         for (axis, half_m) in sides.into_iter().filter(|(_, half_m)| *half_m != 0.0) {
             let range_m = Interval::new(-half_m, half_m).map_err(|_| MachineError::Number { part: "place".into() })?;
             let parent = Some(FrameId(frames.len() - 1));
@@ -148,11 +152,16 @@ impl Machine {
         let shift = frames.len();
         frames.extend(self.frames.iter().cloned().map(|frame| match frame.parent {
             Some(parent) => Frame { parent: Some(FrameId(parent.0 + shift)), ..frame },
-            None => Frame { parent: Some(FrameId(shift - 1)), offset: Isometry3::from_parts(Translation3::identity(), ground.rotation), ..frame },
+            None => Frame {
+                parent: Some(FrameId(shift - 1)),
+                offset: Isometry3::from_parts(Translation3::identity(), ground.rotation),
+                ..frame
+            },
         }));
         let thicker = |body| shifted(body, shift).thickened(allowance_m);
         let bodies = self.bodies.iter().cloned().map(thicker).collect();
-        Self::assembled(self.name.clone(), frames, bodies)
+        let spread = Self::assembled(self.name.clone(), frames, bodies)?;
+        Ok(Self { ceiling_m: self.ceiling_m, ..spread })
     }
 
     /// The same machine with any heading: it may turn all round about its reference point, on the ground as it slopes.
@@ -171,7 +180,8 @@ impl Machine {
         let ground = self.frames.iter().take(1).cloned();
         let frames = ground.chain([heading]).chain(self.frames.iter().skip(1).map(hung)).collect();
         let bodies = self.bodies.iter().cloned().map(|body| shifted(body, 1)).collect();
-        Self::assembled(self.name.clone(), frames, bodies)
+        let turned = Self::assembled(self.name.clone(), frames, bodies)?;
+        Ok(Self { ceiling_m: self.ceiling_m, ..turned })
     }
 
     fn check_frames(&self) -> Result<(), MachineError> {
@@ -212,6 +222,26 @@ impl Machine {
     #[must_use]
     pub fn name(&self) -> &str {
         &self.name
+    }
+
+    /// The same machine with one of its bodies alone; none where it has no such body.
+    #[must_use]
+    pub fn only(&self, body: usize) -> Option<Self> {
+        let bodies = vec![self.bodies.get(body)?.clone()];
+        Some(Self { bodies, ..self.clone() })
+    }
+
+    /// The same machine, kept below a height (z in the site frame, m) by a limiter that acts on its highest part: poses in
+    /// which a part is certainly higher are left out.
+    #[must_use]
+    pub fn below(self, ceiling_m: f64) -> Self {
+        Self { ceiling_m: Some(ceiling_m), ..self }
+    }
+
+    /// Greatest height that is left to it (z in the site frame, m); none where nothing holds it down.
+    #[must_use]
+    pub fn ceiling_m(&self) -> Option<f64> {
+        self.ceiling_m
     }
 
     /// Frames, each after its parent.

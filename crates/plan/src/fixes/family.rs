@@ -271,15 +271,13 @@ fn barrier(scene: &Scene<'_>, worst: &Finding, most: f64, radius_m: f64) -> Opti
 /// Less wind and cooler wires, down to what the conditions always have.
 fn cut_offs(scene: &Scene<'_>, bad: &[&Finding]) -> Vec<Family> {
     let lines: Vec<_> = bad.iter().filter_map(|f| scene.job.lines.get(f.pairing.line)).collect();
-    let steps = |range: Interval| {
-        ((range.high() * STEPS_PER_UNIT - 1e-6).ceil(), (range.low() * STEPS_PER_UNIT - 1e-6).ceil())
-    };
+    let steps =
+        |range: Interval| ((range.high() * STEPS_PER_UNIT - 1e-6).ceil(), (range.low() * STEPS_PER_UNIT - 1e-6).ceil());
     let scale = |of: fn(&wideberth_scenario::job::LineInfo) -> Interval| {
         let ends = lines.iter().map(|line| steps(of(line)));
         ends.fold((f64::NEG_INFINITY, f64::NEG_INFINITY), |most, ends| (most.0.max(ends.0), most.1.max(ends.1)))
     };
-    let (wind, heat) =
-        (scale(|line| line.conditions.wind_m_per_s), scale(|line| line.conditions.temperature_degc));
+    let (wind, heat) = (scale(|line| line.conditions.wind_m_per_s), scale(|line| line.conditions.temperature_degc));
     vec![
         Family::nested(wind.0 - wind.1, move |s| Control::WindCutOff { most_m_per_s: (wind.0 - s) / STEPS_PER_UNIT }),
         Family::nested(heat.0 - heat.1, move |s| Control::HeatCutOff { most_degc: (heat.0 - s) / STEPS_PER_UNIT }),

@@ -77,9 +77,7 @@ pub fn fixes(
         own.filter(|f| f.verdict != Verdict::Clear).collect()
     };
     let machines = (0..job.machines.len()).map(|machine| (machine, bad(machine))).filter(|(_, bad)| !bad.is_empty());
-    machines
-        .map(|(machine, bad)| of_machine(&Scene::new(scenario, context, job, machine, assessment), &bad))
-        .collect()
+    machines.map(|(machine, bad)| of_machine(&Scene::new(scenario, context, job, machine, assessment), &bad)).collect()
 }
 
 fn of_machine(scene: &Scene<'_>, bad: &[&Finding]) -> Result<MachineFixes, PlanError> {
@@ -91,11 +89,8 @@ fn of_machine(scene: &Scene<'_>, bad: &[&Finding]) -> Result<MachineFixes, PlanE
     singles.extend(bad_lines(bad).into_iter().map(|f| line_off(scene, f.pairing.line)).collect::<Result<Vec<_>, _>>()?);
     singles.sort_by(|a, b| rank(a).partial_cmp(&rank(b)).unwrap_or(std::cmp::Ordering::Equal));
     let held = |fix: &&Fix| fix.is_clear() && fix.control.is_nested();
-    let pairs = if singles.iter().any(|fix| held(&fix)) {
-        Vec::new()
-    } else {
-        pairs::search_pairs(scene, &families, verdict)?
-    };
+    let pairs =
+        if singles.iter().any(|fix| held(&fix)) { Vec::new() } else { pairs::search_pairs(scene, &families, verdict)? };
     Ok(MachineFixes { machine: scene.machine, verdict, singles, pairs })
 }
 
@@ -113,12 +108,7 @@ impl Fix {
 }
 
 /// The mildest setting of a family that is proven clear, together with controls that are set already.
-fn search(
-    scene: &Scene<'_>,
-    family: &Family,
-    present: Verdict,
-    with: &[&Control],
-) -> Result<Option<Fix>, PlanError> {
+fn search(scene: &Scene<'_>, family: &Family, present: Verdict, with: &[&Control]) -> Result<Option<Fix>, PlanError> {
     if family.strictest == 0 {
         return Ok(None);
     }

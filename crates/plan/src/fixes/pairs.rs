@@ -54,17 +54,16 @@ fn pair(scene: &Scene<'_>, first: &Family, second: &Family, present: Verdict) ->
         let milder = milder.map(|(control, verdict)| (Control::Both(Box::new(((first.make)(a), control))), verdict));
         let share = |setting: u32, family: &Family| f64::from(setting) / f64::from(family.strictest);
         let given_up_share = 0.5 * (share(boundary.clear, first) + share(b, second));
-        return Ok(Some(Fix { control: both(boundary.clear, b), proof: Proof::Clear { spare, milder }, given_up_share }));
+        return Ok(Some(Fix {
+            control: both(boundary.clear, b),
+            proof: Proof::Clear { spare, milder },
+            given_up_share,
+        }));
     }
     Ok(None)
 }
 
 /// The mildest setting of the second control with the first one set.
-fn setting_of(
-    second: &Family,
-    scene: &Scene<'_>,
-    fixed: &Control,
-    present: Verdict,
-) -> Result<Option<u32>, PlanError> {
+fn setting_of(second: &Family, scene: &Scene<'_>, fixed: &Control, present: Verdict) -> Result<Option<u32>, PlanError> {
     Ok(nested(second.strictest, present, |b| tried(scene, second, b, &[fixed]))?.map(|found| found.clear))
 }

@@ -23,7 +23,8 @@ pub fn machine(control: &Control, held: &Machine) -> Result<Machine, PlanError> 
         Control::HeightLimit { most_m } => (disc(reach_m, *most_m), 0.0),
         Control::ReachLimit { most_m } => (disc(*most_m, reach_m), 0.0),
         Control::Barrier { from_machine_m, bearing_rad, .. } => {
-            let (least, greatest) = (Point3::new(-reach_m, -reach_m, -reach_m), Point3::new(reach_m, *from_machine_m, reach_m));
+            let (least, greatest) =
+                (Point3::new(-reach_m, -reach_m, -reach_m), Point3::new(reach_m, *from_machine_m, reach_m));
             (Body::cuboid("everything allowed", FrameId(0), least, greatest), *bearing_rad)
         }
         _ => return Err(PlanError::Question("this control holds no shell".into())),

@@ -110,8 +110,7 @@ fn along(machine: &Machine, targets: &[Target<'_>]) -> Vector2<f64> {
     let foot = machine.position().xy();
     let spans = targets.iter().flat_map(|target| target.wire.spans());
     let chord = |span: &wideberth_physics::line::WireSpan| (span.span().from().xy(), span.span().to().xy());
-    let nearest = spans.map(chord).min_by(|a, b| {
-        setback::to_segment_m(&foot, a).total_cmp(&setback::to_segment_m(&foot, b))
-    });
+    let nearest =
+        spans.map(chord).min_by(|a, b| setback::to_segment_m(&foot, a).total_cmp(&setback::to_segment_m(&foot, b)));
     nearest.and_then(|(from, to)| (to - from).try_normalize(1e-9)).unwrap_or(Vector2::x())
 }

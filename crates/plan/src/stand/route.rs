@@ -78,7 +78,10 @@ fn check(route: &Route) -> Result<(), PlanError> {
 fn way(route: &Route, height_m: f64) -> Result<Machine, PlanError> {
     let origin = route.along.first().copied().unwrap_or(Point2::origin());
     let placement = Placement::level(Point3::new(origin.x, origin.y, route.ground_m));
-    let legs = route.along.windows(2).filter_map(|ends| Some(leg(ends.first()? - origin, ends.get(1)? - origin, route.width_m, height_m)));
+    let legs = route
+        .along
+        .windows(2)
+        .filter_map(|ends| Some(leg(ends.first()? - origin, ends.get(1)? - origin, route.width_m, height_m)));
     let bends = route.along.iter().map(|place| {
         let at = place - origin;
         let end = |z: f64| (Point3::new(at.x, at.y, z), 0.5 * route.width_m);

@@ -3,8 +3,8 @@
 use nalgebra::Point2;
 use wideberth_scenario::Job;
 
-use super::cells::{Cell, Ground};
 use super::StandMap;
+use super::cells::{Cell, Ground};
 
 /// How far a machine must keep from the middle of a line, on one side of it.
 #[derive(Clone, Debug, PartialEq)]

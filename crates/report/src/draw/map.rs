@@ -55,9 +55,11 @@ pub fn map_svg(job: &Job, map: &StandMap, document: &StandDocument) -> String {
 }
 
 fn cells(sheet: &mut Sheet, map: &StandMap, frame: &Frame) {
-    for (ground, fill, edge) in
-        [(Ground::Clear, CLEAR, CLEAR), (Ground::TooClose, "url(#hatch)", "none"), (Ground::NotProven, NOT_PROVEN, NOT_PROVEN)]
-    {
+    for (ground, fill, edge) in [
+        (Ground::Clear, CLEAR, CLEAR),
+        (Ground::TooClose, "url(#hatch)", "none"),
+        (Ground::NotProven, NOT_PROVEN, NOT_PROVEN),
+    ] {
         let own = map.cells.iter().filter(|cell| cell.ground == ground);
         let shapes: Vec<Vec<[f64; 2]>> =
             own.map(|cell| cell.area(&map.area).corners().iter().map(|c| frame.at(c)).collect()).collect();

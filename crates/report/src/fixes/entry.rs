@@ -24,11 +24,9 @@ pub(super) fn settings(control: &Control) -> BTreeMap<String, f64> {
         Control::Stop { at, shortens, .. } => of(&[(if *shortens { "most_m" } else { "at_rad_or_m" }, *at)]),
         Control::Sector { from_rad, to_rad, .. } => of(&[("from_rad", *from_rad), ("to_rad", *to_rad)]),
         Control::HeightLimit { most_m } | Control::ReachLimit { most_m } => of(&[("most_m", *most_m)]),
-        Control::Barrier { from_line_m, from_machine_m, bearing_rad, .. } => of(&[
-            ("from_line_m", *from_line_m),
-            ("from_machine_m", *from_machine_m),
-            ("bearing_rad", *bearing_rad),
-        ]),
+        Control::Barrier { from_line_m, from_machine_m, bearing_rad, .. } => {
+            of(&[("from_line_m", *from_line_m), ("from_machine_m", *from_machine_m), ("bearing_rad", *bearing_rad)])
+        }
         Control::WindCutOff { most_m_per_s } => of(&[("most_m_per_s", *most_m_per_s)]),
         Control::HeatCutOff { most_degc } => of(&[("most_degc", *most_degc)]),
         Control::Both(pair) => {

@@ -164,10 +164,9 @@ pub fn says(found: &MachineFixes) -> String {
 fn fix_of(sayer: &Sayer<'_>, fix: &Fix) -> FixResult {
     let (spare, next_milder) = match &fix.proof {
         Proof::Clear { spare, milder } => {
-            let milder = milder.as_ref().map(|(control, verdict)| Milder {
-                words: sayer.setting(control),
-                verdict: (*verdict).into(),
-            });
+            let milder = milder
+                .as_ref()
+                .map(|(control, verdict)| Milder { words: sayer.setting(control), verdict: (*verdict).into() });
             (spare.map(Range::from), milder)
         }
         Proof::NotEnough { .. } => (None, None),

@@ -82,7 +82,8 @@ impl Sayer<'_> {
     #[must_use]
     pub fn setting(&self, control: &Control) -> String {
         let length = |m: f64| self.units.length(m);
-        let toward = |by_m: f64, rad: f64| format!("{} toward {:.1} deg ({})", length(by_m), degrees(rad) + 0.0, compass(rad));
+        let toward =
+            |by_m: f64, rad: f64| format!("{} toward {:.1} deg ({})", length(by_m), degrees(rad) + 0.0, compass(rad));
         match control {
             Control::LineOff { .. } => "off".into(),
             Control::LineRaised { by_m, .. } | Control::LowerMachine { by_m } => length(*by_m),

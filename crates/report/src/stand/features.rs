@@ -18,7 +18,8 @@ pub fn to_geojson(job: &Job, map: &StandMap, document: &StandDocument) -> String
     let wires = job.study.lines.iter().zip(&job.lines).flat_map(|(line, info)| {
         line.wires.iter().map(|wire| {
             let spans: Vec<_> = wire.variant_spans(0).map(|span| span.span()).collect();
-            let ends = spans.first().map(|span| span.from().xy()).into_iter().chain(spans.iter().map(|span| span.to().xy()));
+            let ends =
+                spans.first().map(|span| span.from().xy()).into_iter().chain(spans.iter().map(|span| span.to().xy()));
             feature(
                 GeometryValue::LineString { coordinates: ends.map(|place| position(&place)).collect() },
                 json!({ "kind": "wire", "line": info.name, "wire": wire.name() }),
@@ -27,7 +28,10 @@ pub fn to_geojson(job: &Job, map: &StandMap, document: &StandDocument) -> String
     });
     let machine = job.machines.get(map.machine).map(|machine| {
         let at = position(&machine.position.xy());
-        feature(GeometryValue::Point { coordinates: at }, json!({ "kind": "place in the plan", "machine": machine.name }))
+        feature(
+            GeometryValue::Point { coordinates: at },
+            json!({ "kind": "place in the plan", "machine": machine.name }),
+        )
     });
     let about = json!({
         "wideberth": {

@@ -6,7 +6,7 @@ use wideberth_physics::study::Line;
 use wideberth_rules::{Current, Voltage, VoltageBasis};
 
 use super::wire::{self, Row};
-use super::{conditions, conductor_of, known};
+use super::{conditions, conductor_of, history, known};
 use crate::catalogue::Catalogue;
 use crate::code::Code;
 use crate::defaults::Defaults;
@@ -46,7 +46,7 @@ pub(super) fn lower(
     let name = raw.name.clone();
     problems.into_result((
         Line { name: name.clone(), wires },
-        LineInfo { name, voltage, conditions, supports, wires: infos },
+        LineInfo { name, voltage, conditions, supports, wires: infos, off: false },
     ))
 }
 
@@ -63,12 +63,14 @@ fn lower_wire(
     let (conductor, info) = conductor_of(&raw.conductor, catalogue)
         .ok_or_else(|| missing("the catalogue has no such conductor".into()))?
         .map_err(|error| here.key("conductor").problem(Code::Conductor, error.to_string(), "check its data"))?;
+    let conductor = history::cored(raw, conductor, here, defaults)?;
     let lowered = wire::lower(raw, row, conductor, conditions, here, defaults)?;
     let info = WireInfo {
         name: raw.name.clone(),
         conductor: info,
         voltage: raw.voltage.as_ref().map_or_else(|| line_voltage.clone(), voltage_of),
         known_by: known::words(&raw.known_by),
+        height_measured: raw.known_by.height.is_some() && raw.attachment_tolerance.is_some(),
         attachment_tolerance_m: lowered.tolerance_m,
     };
     Ok((lowered.wire, info))

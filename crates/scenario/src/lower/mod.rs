@@ -2,11 +2,16 @@
 
 mod conditions;
 mod conductor;
+mod controls;
+mod ground;
+mod history;
 mod known;
 mod limits;
 mod line;
 mod machine;
+mod record;
 mod scenario;
+mod topple;
 mod wire;
 
 pub(crate) use conductor::conductor_of;

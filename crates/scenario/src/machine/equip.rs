@@ -264,12 +264,7 @@ fn working_problem(joints: &[Joint], name: &str, given: Interval) -> Option<UseE
         return Some(unknown(Named::Joint, name, names(joints)));
     };
     let own = joint.range;
-    let inside = if joint.turns_all_round() {
-        given.width() <= TAU + 1e-9 && given.low() >= own.low() - TAU && given.high() <= own.high() + TAU
-    } else {
-        given.low() >= own.low() - 1e-12 && given.high() <= own.high() + 1e-12
-    };
-    (!inside).then(|| UseError::OutsideOwnRange { joint: name.into(), kind: joint.kind, given, own })
+    (!joint.allows(given)).then(|| UseError::OutsideOwnRange { joint: name.into(), kind: joint.kind, given, own })
 }
 
 fn overrun_problem(joints: &[Joint], name: &str, value: f64) -> Option<UseError> {

@@ -100,7 +100,7 @@ impl Machine {
         Ok(machine)
     }
 
-    /// The same machine, standing `offset_m` away.
+    /// The same machine, standing `offset_m` away, with the height that is left to it.
     ///
     /// # Errors
     /// When the offset is not finite or beyond 100 km.
@@ -112,6 +112,7 @@ impl Machine {
         for frame in moved.frames.iter_mut().filter(|frame| frame.parent.is_none()) {
             frame.offset.translation.vector += offset_m;
         }
+        moved.ceiling_m = self.ceiling_m.map(|ceiling_m| ceiling_m + offset_m.z);
         Ok(moved)
     }
 
@@ -159,7 +160,8 @@ impl Machine {
         }));
         let thicker = |body| shifted(body, shift).thickened(allowance_m);
         let bodies = self.bodies.iter().cloned().map(thicker).collect();
-        Self::assembled(self.name.clone(), frames, bodies)
+        let spread = Self::assembled(self.name.clone(), frames, bodies)?;
+        Ok(Self { ceiling_m: self.ceiling_m, ..spread })
     }
 
     /// The same machine with any heading: it may turn all round about its reference point, on the ground as it slopes.
@@ -178,7 +180,8 @@ impl Machine {
         let ground = self.frames.iter().take(1).cloned();
         let frames = ground.chain([heading]).chain(self.frames.iter().skip(1).map(hung)).collect();
         let bodies = self.bodies.iter().cloned().map(|body| shifted(body, 1)).collect();
-        Self::assembled(self.name.clone(), frames, bodies)
+        let turned = Self::assembled(self.name.clone(), frames, bodies)?;
+        Ok(Self { ceiling_m: self.ceiling_m, ..turned })
     }
 
     fn check_frames(&self) -> Result<(), MachineError> {

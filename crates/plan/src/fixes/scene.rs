@@ -129,7 +129,12 @@ impl<'a> Scene<'a> {
                 let step = to - variant.machine.position().xy();
                 variant.machine = variant.machine.moved(&step.push(0.0))?;
             }
-            Control::LowerMachine { by_m } => variant.machine = variant.machine.moved(&(-Vector3::z() * *by_m))?,
+            Control::LowerMachine { by_m } => {
+                let lower = variant.machine.moved(&(-Vector3::z() * *by_m))?;
+                // A height that a limiter leaves does not go down with the machine.
+                let ceiling_m = variant.machine.ceiling_m();
+                variant.machine = ceiling_m.map_or(lower.clone(), |ceiling_m| lower.below(ceiling_m));
+            }
             Control::Stop { joint, .. } | Control::Sector { joint, .. } => {
                 let range = self.reached(*joint, all)?;
                 variant.machine = variant.machine.with_range(*joint, range)?;

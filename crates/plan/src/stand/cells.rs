@@ -79,17 +79,17 @@ impl Cell {
 }
 
 /// A pose and a state that come too close from somewhere, and from where.
-struct Known<'a> {
-    held: Held<'a>,
+struct Known {
+    held: Held,
     from: Point2<f64>,
     limit_m: f64,
 }
 
 /// What is known where a cell is looked at.
 #[derive(Clone)]
-struct Pool<'a> {
+struct Pool {
     /// Poses and states that come too close from somewhere, the newest last.
-    known: Vec<Arc<Known<'a>>>,
+    known: Vec<Arc<Known>>,
     /// The target with the least spare so far, which is searched first.
     first: usize,
     /// How often the area was halved.
@@ -97,20 +97,20 @@ struct Pool<'a> {
 }
 
 /// What is known of the closest approach from the middle of a cell.
-struct Middle<'a> {
+struct Middle {
     /// Proven spare beyond the limits, m.
     spare_m: f64,
     /// How much the wire with the least spare comes nearer for each metre along and across.
     toward: [f64; 2],
     /// A pose and a state inside a limit, where one was found.
-    known: Option<Arc<Known<'a>>>,
+    known: Option<Arc<Known>>,
 }
 
 /// What one search over every place of a cell found.
-enum Everywhere<'a> {
+enum Everywhere {
     Clear,
     /// A pose and a state that are not clear from somewhere in the cell, and how much the wire comes nearer then.
-    Open(Arc<Known<'a>>, [f64; 2]),
+    Open(Arc<Known>, [f64; 2]),
 }
 
 struct Mapper<'s, 'a> {
@@ -129,7 +129,7 @@ pub(super) fn cells(standing: &Standing<'_>, area: &Area, resolution_m: f64) -> 
 }
 
 impl<'a> Mapper<'_, 'a> {
-    fn visit(&self, cell: Cell, pool: &mut Pool<'a>) -> Result<Vec<Cell>, PlanError> {
+    fn visit(&self, cell: Cell, pool: &mut Pool) -> Result<Vec<Cell>, PlanError> {
         let place = cell.area(self.area);
         let (ground, toward) = if self.is_covered(&place, pool) {
             (Ground::TooClose, [0.0; 2])
@@ -156,12 +156,12 @@ impl<'a> Mapper<'_, 'a> {
         Ok(all)
     }
 
-    fn is_covered(&self, place: &Area, pool: &Pool<'a>) -> bool {
+    fn is_covered(&self, place: &Area, pool: &Pool) -> bool {
         pool.known.iter().rev().take(RECENT).any(|known| covers(known, place, self.finest_m()))
     }
 
     /// A cell that is far larger than the edge is to be known: by the closest approach from its middle.
-    fn coarse(&self, cell: &Cell, place: &Area, pool: &mut Pool<'a>) -> Result<(Ground, [f64; 2]), PlanError> {
+    fn coarse(&self, cell: &Cell, place: &Area, pool: &mut Pool) -> Result<(Ground, [f64; 2]), PlanError> {
         let radius_m = half_diagonal_m(cell);
         let middle = self.middle(place, radius_m, TOLERANCE * radius_m, pool)?;
         if middle.spare_m >= radius_m {
@@ -174,7 +174,7 @@ impl<'a> Mapper<'_, 'a> {
     }
 
     /// A cell near the edge: by one search over all its places, or by the poses that such searches found.
-    fn fine(&self, cell: &Cell, place: &Area, pool: &mut Pool<'a>) -> Result<(Ground, [f64; 2]), PlanError> {
+    fn fine(&self, cell: &Cell, place: &Area, pool: &mut Pool) -> Result<(Ground, [f64; 2]), PlanError> {
         let (known, toward) = match self.everywhere(cell, place, pool)? {
             Everywhere::Clear => return Ok((Ground::Clear, [0.0; 2])),
             Everywhere::Open(known, toward) => (known, toward),
@@ -209,13 +209,7 @@ impl<'a> Mapper<'_, 'a> {
     }
 
     /// The closest approach from the middle of a place: known to a tolerance while it lies within a margin of the limit.
-    fn middle(
-        &self,
-        place: &Area,
-        margin_m: f64,
-        tolerance_m: f64,
-        pool: &mut Pool<'a>,
-    ) -> Result<Middle<'a>, PlanError> {
+    fn middle(&self, place: &Area, margin_m: f64, tolerance_m: f64, pool: &mut Pool) -> Result<Middle, PlanError> {
         let machine = self.at(place)?;
         let mut middle = Middle { spare_m: f64::INFINITY, toward: [0.0; 2], known: None };
         let mut worst_m = f64::INFINITY;
@@ -245,7 +239,7 @@ impl<'a> Mapper<'_, 'a> {
     }
 
     /// One search over every place of a cell.
-    fn everywhere(&self, cell: &Cell, place: &Area, pool: &mut Pool<'a>) -> Result<Everywhere<'a>, PlanError> {
+    fn everywhere(&self, cell: &Cell, place: &Area, pool: &mut Pool) -> Result<Everywhere, PlanError> {
         let middle = self.at(place)?;
         let spread = spread(&middle, self.area, cell)?;
         for (index, target) in self.targets(pool.first) {
@@ -334,16 +328,16 @@ fn spread(middle: &Machine, area: &Area, cell: &Cell) -> Result<Machine, PlanErr
 }
 
 /// Holds a pose and a state that were found with the machine somewhere about a place.
-fn known<'a>(
+fn known(
     machine: &Machine,
-    target: &Target<'a>,
+    target: &Target<'_>,
     witness: &Witness,
     from: Point2<f64>,
-) -> Result<Arc<Known<'a>>, PlanError> {
+) -> Result<Arc<Known>, PlanError> {
     Ok(Arc::new(Known { held: Held::new(machine, target.wire, witness)?, from, limit_m: target.limit_m }))
 }
 
-impl Known<'_> {
+impl Known {
     /// The distance beyond the limit with the machine at a place, m.
     fn spare_m(&self, place: &Point2<f64>) -> f64 {
         self.held.distance_m(&(place - self.from).push(0.0)) - self.limit_m
@@ -351,13 +345,13 @@ impl Known<'_> {
 }
 
 /// Whether a held pose and state stay inside the limit wherever in a place the machine stands.
-fn covers(known: &Known<'_>, place: &Area, finest_m: f64) -> bool {
+fn covers(known: &Known, place: &Area, finest_m: f64) -> bool {
     // Most that do not cover a place leave out a corner.
     place.corners().iter().all(|corner| known.spare_m(corner) < 0.0) && covers_all(known, place, finest_m)
 }
 
 /// The distance changes by no more than the machine moves, so its value in the middle of a part bounds it over that part.
-fn covers_all(known: &Known<'_>, place: &Area, finest_m: f64) -> bool {
+fn covers_all(known: &Known, place: &Area, finest_m: f64) -> bool {
     let spare_m = known.spare_m(&place.center);
     if spare_m + 0.5 * place.size_m[0].hypot(place.size_m[1]) < 0.0 {
         return true;

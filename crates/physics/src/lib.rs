@@ -13,6 +13,7 @@ pub mod interval;
 pub mod line;
 pub mod machine;
 pub mod study;
+pub mod sway;
 pub mod verdict;
 
 /// Standard acceleration of gravity, m/s² (ISO 80000-3; CGPM 1901).

@@ -7,3 +7,4 @@ pub mod generated;
 pub mod many_joints;
 pub mod oracle;
 pub mod reference;
+pub mod swaying;

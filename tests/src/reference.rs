@@ -12,7 +12,9 @@ fn range(low: f64, high: f64) -> Interval {
     Interval::new(low, high).expect("ordered numbers")
 }
 
-fn conditions() -> Conditions {
+/// The conditions of R1.
+#[must_use]
+pub fn conditions() -> Conditions {
     Conditions {
         temperature_degc: range(-10.0, 75.0),
         wind_m_per_s: range(0.0, 20.0),

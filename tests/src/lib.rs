@@ -8,3 +8,4 @@ pub mod many_joints;
 pub mod oracle;
 pub mod reference;
 pub mod swaying;
+pub mod sections;

@@ -207,6 +207,33 @@ proptest! {
     }
 
     #[test]
+    fn one_of_several_wires_comes_as_close_as_the_closest(seed: u64) {
+        let (study, other) = (random_study(seed), random_study(seed ^ 5));
+        let wires = [&study.wires[0].wire, &other.wires[0].wire].map(Clone::clone);
+        let alone = wires.each_ref().map(|wire| approach(&study.machine, wire, 1500).distance);
+        let either = Wire::any_of("either", wires.to_vec()).expect("two to choose from");
+        let together = approach(&study.machine, &either, 3000).distance;
+        prop_assert!(agree(alone[0].min(alone[1]), together), "{alone:?} and {together:?}");
+    }
+
+    #[test]
+    fn halves_of_the_conditions_together_are_the_whole(seed: u64, share in 0.1..0.9_f64) {
+        let study = random_study(seed);
+        let random = &study.wires[0];
+        let (cold, hot) = (random.conditions.temperature_degc.low(), random.conditions.temperature_degc.high());
+        let middle = cold + share * (hot - cold);
+        let half = |low, high| {
+            let temperature_degc = Interval::new(low, high).expect("ordered numbers");
+            let conditions = Conditions { temperature_degc, ..random.conditions };
+            Wire::new(random.description.clone(), &conditions).expect("a possible wire")
+        };
+        let halves = Wire::any_of("halves", vec![half(cold, middle), half(middle, hot)]).expect("two halves");
+        prop_assert_eq!(halves.variants(), 2);
+        let (whole, halves) = (approach(&study.machine, &random.wire, 1500), approach(&study.machine, &halves, 3000));
+        prop_assert!(agree(whole.distance, halves.distance), "{:?} and {:?}", whole.distance, halves.distance);
+    }
+
+    #[test]
     fn a_small_budget_brackets_what_a_larger_one_finds(seed: u64) {
         let study = random_study(seed);
         let brackets: Vec<_> =

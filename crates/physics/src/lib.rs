@@ -15,6 +15,7 @@ pub mod machine;
 pub mod study;
 pub mod sway;
 pub mod verdict;
+pub mod weather;
 
 /// Standard acceleration of gravity, m/s² (ISO 80000-3; CGPM 1901).
 pub const GRAVITY_M_PER_S2: f64 = 9.806_65;

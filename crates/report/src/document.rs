@@ -116,6 +116,9 @@ pub struct WitnessResult {
     pub ice_m: f64,
     /// Swing of the wire from hanging straight down, rad, positive to the left when looking along the line.
     pub swing_rad: f64,
+    /// How the suspension strings at the ends of the span hang; left out where the wire is held rigidly.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub strings: Vec<StringResult>,
     /// Height of the wire there above the straight line between the feet of the supports, m.
     pub wire_above_ground_m: f64,
     /// Height of the wire there above the site's zero, m.
@@ -124,6 +127,17 @@ pub struct WitnessResult {
     pub on_body_m: [f64; 3],
     /// Nearest point of the wire, m.
     pub on_wire_m: [f64; 3],
+}
+
+/// How a suspension string hangs.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct StringResult {
+    /// Its support.
+    pub support: String,
+    /// Swing along the line from hanging plumb, rad, positive toward the last support.
+    pub along_rad: f64,
+    /// Swing across the line from hanging plumb, rad, positive to the left when looking along the line.
+    pub across_rad: f64,
 }
 
 /// The value of a joint.

@@ -123,23 +123,38 @@ pub fn sag(job: &Job, request: &Request) -> Result<SagDocument, CatenaryError> {
 
 fn spot_of(job: &Job, spot: &Spot, request: &Request) -> Result<SpotResult, CatenaryError> {
     let line = &job.lines[spot.line];
-    let span = &job.study.lines[spot.line].wires[spot.wire].spans()[spot.span];
+    let wire = &job.study.lines[spot.line].wires[spot.wire];
+    let variants: Vec<&WireSpan> = wire.spans().iter().filter(|span| span.index() == spot.span).collect();
     let temperatures = temperatures(line, &request.temperatures_degc);
-    let states = temperatures.into_iter().map(|degc| {
-        let state = span.nominal_state(degc, request.wind_m_per_s, request.ice_m);
-        Ok(state_of(span, spot, &state, degc, ground_m(line, spot.span, spot.fraction), &span.shape(&state)?))
-    });
     let ground_m = ground_m(line, spot.span, spot.fraction);
+    let along_m = spot.fraction * variants.first().map_or(0.0, |span| span.span().run_m());
+    let states = temperatures.into_iter().map(|degc| lowest_state(&variants, spot, request, degc, ground_m));
     Ok(SpotResult {
         line: line.name.clone(),
         wire: line.wires[spot.wire].name.clone(),
         place: spot.name.clone(),
         between: supports(line, spot.span),
-        along_m: spot.fraction * span.span().run_m(),
+        along_m,
         ground_m,
-        states: states.collect::<Result<_, CatenaryError>>()?,
-        lowest_above_ground_m: places::lowest_z_m(span, spot.fraction)? - ground_m,
+        states: states.filter_map(Result::transpose).collect::<Result<_, CatenaryError>>()?,
+        lowest_above_ground_m: places::lowest_z_m(&variants, spot.fraction)? - ground_m,
     })
+}
+
+/// The state at a conductor temperature; where the wire may be one of several, that of the one that hangs lowest.
+fn lowest_state(
+    variants: &[&WireSpan],
+    spot: &Spot,
+    request: &Request,
+    degc: f64,
+    ground_m: f64,
+) -> Result<Option<StateResult>, CatenaryError> {
+    let state = |span: &&WireSpan| {
+        let state = span.nominal_state(degc, request.wind_m_per_s, request.ice_m);
+        Ok(state_of(span, spot, &state, degc, ground_m, &span.shape(&state)?))
+    };
+    let states = variants.iter().map(state).collect::<Result<Vec<_>, CatenaryError>>()?;
+    Ok(states.into_iter().min_by(|a, b| a.above_zero_m.total_cmp(&b.above_zero_m)))
 }
 
 fn state_of(

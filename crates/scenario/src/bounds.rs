@@ -73,6 +73,10 @@ bounds! {
     StrengthShare = "share of strength", Ratio, 0.1 .. 100.0, "%", "horizontal tension as a share of the rated strength";
     RelativeTolerance = "relative tolerance", Ratio, 0.0 .. 50.0, "%", "tolerance as a share of the value";
     PermanentStrain = "permanent strain", Ratio, -0.1 .. 1.0, "%", "permanent stretch gained since the wire was known";
+    StringLength = "string length", Length, 0.05 .. 20.0, "m", "length of a suspension string";
+    StringWeight = "string weight", Force, 2.0 .. 100000.0, "N", "weight of a suspension string with its fittings";
+    StringArea = "string wind area", Area, 0.0 .. 20.0, "m2", "area of a suspension string that the wind meets";
+    InitialStiffness = "initial stiffness", Ratio, 20.0 .. 100.0, "%", "initial modulus of a new wire as a share of the final one";
     Slope = "ground slope", Angle, 0.0 .. 30.0, "deg", "steepness of the ground";
     SettingOut = "setting-out tolerance", Length, 0.0 .. 50.0, "m", "how far a machine may stand from where it should";
     HeadingTolerance = "heading tolerance", Angle, 0.0 .. 180.0, "deg", "how far a heading may be off, either way";

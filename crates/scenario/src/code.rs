@@ -162,6 +162,24 @@ codes! {
     Shape = "no-shape":
         "The wire has no shape that the model covers in one of its states; for example, it hangs so slack that the sag exceeds \
          the span. Check tension, temperatures and the positions of the supports.",
+    /// A string where the wire ends.
+    StringAtEnd = "string-at-end":
+        "A suspension string holds the wire up but not back: it swings along the line until both sides pull alike. At the first and the last \
+         support of the line there is only one side, so nothing would hold the wire. Leave the string out there, as if the wire were \
+         dead-ended, or describe the line up to its next dead end.",
+    /// A string that cannot hang so.
+    ImpossibleString = "impossible-string":
+        "The suspension string does not fit where it hangs: it is longer than the wire is high, or hangs where the line turns, so that it \
+         would lean into the bend instead of hanging plumb. The message says which.",
+    /// A lifted string.
+    StringLifted = "string-lifted":
+        "In one of the states the neighbouring spans pull the wire upward at this support, so that the string would have to push. It cannot; \
+         the wire would rise, and the model does not follow it there. Usual causes: a support much lower than its neighbours, a tension too \
+         high, a wrong height. Where it is true, the line's owner knows what holds the wire down.",
+    /// No proof of balance.
+    StringsNotProven = "strings-not-proven":
+        "The balance of the suspension strings could not be proven for every state of the conditions, so no distance to this wire could be \
+         proven either. Describe fewer spans between rigid attachments, or narrow temperatures, wind, ice and tolerances.",
     /// Key without meaning here.
     Needless = "needless-key":
         "The key has no meaning together with the others given here, and would be ignored. Remove it, or give what it belongs to.",

@@ -12,6 +12,15 @@ pub const AIR_DENSITY_KG_PER_M3: f64 = 1.225;
 pub const DRAG: f64 = 1.0;
 /// How far attachments may be off, m (common practice for heights taken from the ground).
 pub const ATTACHMENT_TOLERANCE_M: f64 = 0.2;
+/// Modulus of a steel core, Pa (handbook value of 27.5e6 psi, from memory; EN wires have up to 206 GPa). The low end hangs lower.
+pub const CORE_MODULUS_PA: f64 = 190e9;
+/// Thermal expansion of a steel core, 1/K (handbooks, from memory).
+pub const CORE_EXPANSION_PER_K: f64 = 11.5e-6;
+/// Temperatures at which wires are made, °C (any workshop).
+pub const CORE_FREE_DEGC: (f64, f64) = (0.0, 40.0);
+/// Permanent stretch of a wire of unknown age: from new to what creep and heavy ice leave in decades (the final column of
+/// a published sag table means 0.073 %).
+pub const CORE_SET: (f64, f64) = (0.0, 0.001);
 /// How far a machine may stand from its place, m (common practice for setting out by tape).
 pub const SETTING_OUT_M: f64 = 0.5;
 /// How far a heading may be off, degrees (common practice for setting out by eye).

@@ -51,6 +51,12 @@ pub enum Kind {
     GroundedLine,
     CatalogueRow,
     RuleOfMixtures,
+    Knee,
+    InitialLine,
+    HeatBalance,
+    HeatCapacity,
+    TemperatureByCurrent,
+    TemperatureInTime,
     Later,
 }
 
@@ -155,7 +161,7 @@ impl Inputs {
 }
 
 /// The data files, in the order of the generated document.
-pub const FILES: [(&str, &str, &str); 9] = [
+pub const FILES: [(&str, &str, &str); 10] = [
     ("catenary", "Level spans", include_str!("../../data/published/catenary.json")),
     ("unlevel", "Unlevel spans", include_str!("../../data/published/unlevel.json")),
     ("state-change", "Sag and tension, change of state", include_str!("../../data/published/state-change.json")),
@@ -164,6 +170,7 @@ pub const FILES: [(&str, &str, &str); 9] = [
     ("swing", "Swing", include_str!("../../data/published/swing.json")),
     ("elastic", "Elastic catenary", include_str!("../../data/published/elastic.json")),
     ("conductors", "Conductor data", include_str!("../../data/published/conductors.json")),
+    ("heat", "Conductor temperature", include_str!("../../data/published/heat.json")),
     ("later", "Kept for later", include_str!("../../data/published/later.json")),
 ];
 

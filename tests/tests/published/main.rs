@@ -5,6 +5,8 @@
 
 mod conductors;
 mod data;
+mod heat;
+mod history;
 mod judge;
 mod loads;
 mod parabola;
@@ -44,6 +46,12 @@ fn compute(check: &Check) -> Result<Computed, String> {
         Kind::Swing => loads::swing(inputs),
         Kind::CatalogueRow => conductors::catalogue_row(check),
         Kind::RuleOfMixtures => conductors::rule_of_mixtures(inputs),
+        Kind::Knee => history::knee(inputs),
+        Kind::InitialLine => history::initial_line(inputs),
+        Kind::HeatBalance => heat::heat_balance(inputs),
+        Kind::HeatCapacity => heat::heat_capacity(inputs),
+        Kind::TemperatureByCurrent => heat::temperature_by_current(inputs),
+        Kind::TemperatureInTime => heat::temperature_in_time(inputs),
         Kind::Later => Ok(Computed::default()),
     }
 }
@@ -101,6 +109,11 @@ fn conductor_data() {
 }
 
 #[test]
+fn conductor_temperature() {
+    assert_all("heat");
+}
+
+#[test]
 fn every_check_has_its_own_id_a_source_and_something_to_compare() {
     let mut ids = HashSet::new();
     for (file, ..) in FILES {
@@ -112,7 +125,7 @@ fn every_check_has_its_own_id_a_source_and_something_to_compare() {
             assert!(ids.insert(check.id.clone()), "{} occurs twice", check.id);
         }
     }
-    assert_eq!(ids.len(), 272);
+    assert_eq!(ids.len(), 279);
 }
 
 #[test]

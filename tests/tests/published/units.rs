@@ -83,6 +83,8 @@ fn force(symbol: &str) -> Option<f64> {
 fn other(symbol: &str) -> Option<f64> {
     Some(match symbol {
         "1" | "kg/m" | "kg/m3" | "m/s" | "m/s2" | "degC" | "1/degC" => 1.0,
+        "s" | "A" | "ohm/m" | "W/m" | "W/m2" | "W/m/degC" | "J/m/degC" | "kg/m/s" => 1.0,
+        "h" => 3600.0,
         "g/cm3" => 1e3,
         "lb/ft3" => POUND_KG / FOOT_M.powi(3),
         "lb/1000ft" => POUND_KG / (1000.0 * FOOT_M),

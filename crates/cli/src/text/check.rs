@@ -1,6 +1,6 @@
 //! The answer of `check`: verdict first, then why, where and in what state; it fits one screen.
 
-use wideberth_report::document::{FindingResult, JointResult, LimitResult, ResultDocument, WitnessResult};
+use wideberth_report::document::{FindingResult, JointResult, LimitResult, ResultDocument, StringResult, WitnessResult};
 use wideberth_report::quantity::angle;
 use wideberth_report::words::{VerdictName, compass};
 use wideberth_report::{Units, words};
@@ -146,7 +146,14 @@ fn wire_state(witness: &WitnessResult, units: Units) -> String {
     };
     let ice =
         if witness.ice_m > 0.0 { format!(", with {:.0} mm of ice", witness.ice_m * 1000.0) } else { String::new() };
-    format!("at {}, {wind}{ice}", units.temperature(witness.conductor_temperature_degc))
+    let swings: Vec<String> = witness.strings.iter().map(string_words).collect();
+    let strings = if swings.is_empty() { String::new() } else { format!("; strings at {}", swings.join(", at ")) };
+    format!("at {}, {wind}{ice}{strings}", units.temperature(witness.conductor_temperature_degc))
+}
+
+fn string_words(string: &StringResult) -> String {
+    let (along, across) = (angle(string.along_rad.abs()), angle(string.across_rad.abs()));
+    format!("{} swung {across} across and {along} along the line", string.support)
 }
 
 /// What each cause takes from the distance.

@@ -6,7 +6,7 @@ use super::cell::{Cell, Dimension};
 use super::posed::{Carried, Joints, Posed};
 use super::strand::{Curve, Pair};
 use super::support::{Near, Support, nearest_pose, support};
-use crate::line::WireSpan;
+use crate::line::{CoveredStates, DIMENSIONS, StateBox, WireSpan};
 
 /// What rounding in the transcendental functions may cost, m (argued in `docs/theory/certified-search.md`).
 pub const ROUNDING_PAD_M: f64 = 1e-6;
@@ -77,21 +77,21 @@ impl Candidate<'_> {
     /// greatest sag of its chord.
     pub fn far_bound_m(&self) -> f64 {
         let (center, reach_m) = self.carried.reach();
-        let span = self.wire.span();
+        let (cover, span) = (self.wire.cover(), self.wire.span());
         let chord = span.chord();
         let t = ((center - span.from()).dot(&chord) / chord.norm_squared()).clamp(0.0, 1.0);
         let to_chord_m = (span.from() + chord * t - center).norm();
         let envelope = self.wire.envelope();
         // `reach` already counts the body's radius.
         let thickness_m = self.thickness_m(envelope.radius_m()) - self.carried.body().radius_m;
-        (to_chord_m - reach_m - envelope.most().greatest_sag_m() - thickness_m).max(0.0)
+        (to_chord_m - reach_m - envelope.most().greatest_sag_m() - cover.greatest_sway_m() - thickness_m).max(0.0)
     }
 
     /// Bounds the distance over a cell: raises its lower bound where it can, and chooses where to split next.
     pub fn bound(&self, cell: &mut Cell, prune_m: f64, scratch: &mut Scratch) {
         self.carried.pose(&cell.center, &mut scratch.middle);
-        let swing_rad = cell.wire.envelope.swing_rad().center();
-        let curve = Curve::new(self.wire.span(), cell.wire.envelope.most(), swing_rad);
+        let swing_rad = cell.wire.envelope().swing_rad().center();
+        let curve = Curve::new(cell.wire.span(), cell.wire.envelope().most(), swing_rad);
         let mut pair = curve.close_pair(&scratch.middle.features, cell.from, cell.to, PAIR_TRIES);
         let mut best: Option<Plane> = None;
         for _ in 0..PLANES {
@@ -101,7 +101,7 @@ impl Candidate<'_> {
             if lower_m < prune_m {
                 self.prefer(cell, &plane, &scratch.middle);
                 pair = self.preferred_pair(cell, &plane, &mut scratch.preferred);
-                cell.promise_m = pair.distance_m() - self.thickness_m(cell.wire.envelope.radius_m());
+                cell.promise_m = pair.distance_m() - self.thickness_m(cell.wire.envelope().radius_m());
             }
             if gain_m > 0.0 {
                 best = Some(plane);
@@ -118,13 +118,14 @@ impl Candidate<'_> {
 
     /// n·p over the body's cell less n·x over the wire's cell, less thicknesses: below every distance in the cell.
     fn plane(&self, cell: &Cell, middle: &Posed, pair: &Pair) -> Plane {
-        let (span, envelope) = (self.wire.span(), &cell.wire.envelope);
+        let (span, envelope) = (cell.wire.span(), cell.wire.envelope());
         let normal = pair.normal().unwrap_or(-Vector3::z());
         let near = Near { distance_m: pair.distance_m(), along: span.chord().normalize() };
         let support = support(self.carried, middle, &cell.half, &normal);
         let drops = envelope.drop_range(span, &normal);
         let (reach_m, fraction) = envelope.reach_m(span, &normal, drops.high(), cell.from, cell.to);
-        let wire_m = normal.dot(&span.from().coords) + reach_m;
+        let sway_m = cell.wire.sway_m(&normal, cell.from, cell.to);
+        let wire_m = normal.dot(&span.from().coords) + reach_m + sway_m;
         let lower_m = support.lower_m - wire_m - self.thickness_m(envelope.radius_m());
         let lean = envelope.lean(span, &normal);
         Plane { normal, near, lower_m, support, drop: drops.high(), lean, drop_spread: drops.width(), fraction }
@@ -135,16 +136,18 @@ impl Candidate<'_> {
         let at = nearest_pose(self.carried, middle, &cell.half, (&plane.normal, &plane.near), &plane.support);
         let pose = cell.center.iter().zip(&cell.half).zip(&at).map(|((center, half), at)| center + half * at);
         cell.preferred.iter_mut().zip(pose).for_each(|(preferred, value)| *preferred = value);
-        cell.prefers_sag = plane.drop > 0.0;
-        cell.wind_share = plane.lean;
+        cell.shares = match cell.wire.hints() {
+            None => [if plane.drop > 0.0 { 1.0 } else { 0.0 }, plane.lean, 0.5, 0.5, 0.5],
+            Some(_) => leaning_shares(cell, plane),
+        };
     }
 
     /// Nearest points of wire and body at the pose and state that a plane prefers.
     fn preferred_pair(&self, cell: &Cell, plane: &Plane, preferred: &mut Posed) -> Pair {
         self.carried.pose(&cell.preferred, preferred);
-        let envelope = &cell.wire.envelope;
+        let envelope = cell.wire.envelope();
         let catenary = if plane.drop > 0.0 { envelope.most() } else { envelope.least() };
-        let curve = Curve::new(self.wire.span(), catenary, envelope.swing_rad().at(plane.lean));
+        let curve = Curve::new(cell.wire.span(), catenary, envelope.swing_rad().at(plane.lean));
         curve.close_pair(&preferred.features, cell.from, cell.to, PAIR_TRIES)
     }
 
@@ -166,8 +169,18 @@ impl Candidate<'_> {
             let looseness_m = plane.support.looseness_m[joint] + LINEAR_WEIGHT * linear_m;
             offer(Dimension::Joint(joint as u8), looseness_m, plane.support.moves_m[joint]);
         }
-        for (dimension, looseness_m, move_m) in self.state_looseness_m(cell, plane) {
-            offer(dimension, looseness_m, move_m);
+        let mut offer_state = |dimension: usize, looseness_m, move_m| {
+            offer(Dimension::State(dimension as u8), looseness_m, move_m);
+        };
+        match cell.wire.states() {
+            CoveredStates::Rigid(states) => {
+                let rows = self.state_looseness_m(cell, states, plane);
+                rows.into_iter().for_each(|(dimension, loose_m, move_m)| offer_state(dimension, loose_m, move_m));
+            }
+            CoveredStates::Strung { .. } => {
+                let rows = strung_looseness_m(cell, plane).into_iter().enumerate();
+                rows.for_each(|(dimension, (loose_m, move_m))| offer_state(dimension, loose_m, move_m));
+            }
         }
         let missing_m = prune_m - plane.lower_m;
         if best.1 < EXPLAINED * missing_m && widest.1 > 0.0 { widest.0 } else { best.0 }
@@ -176,19 +189,19 @@ impl Candidate<'_> {
     /// Where the wire sags away from the body, the bound takes the ends of the stretch: short of the curve by its bulge.
     fn along_looseness_m(&self, cell: &Cell, plane: &Plane) -> f64 {
         let width = cell.to - cell.from;
-        let bulge_m = cell.wire.envelope.most().greatest_sag_m() * width * width;
+        let bulge_m = cell.wire.envelope().most().greatest_sag_m() * width * width;
         if plane.drop < 0.0 { -plane.drop * bulge_m } else { 1e-9 * width }
     }
 
     /// The sag that the bound takes goes with the longest (or shortest) wire and the heaviest (or lightest) load. It is
     /// loose where the swing that it takes goes with another load, and by what the envelope itself is loose.
-    fn state_looseness_m(&self, cell: &Cell, plane: &Plane) -> [(Dimension, f64, f64); 3] {
-        let envelope = &cell.wire.envelope;
+    fn state_looseness_m(&self, cell: &Cell, states: &StateBox, plane: &Plane) -> [(usize, f64, f64); 3] {
+        let envelope = cell.wire.envelope();
         let most_m = envelope.most().sag_m(plane.fraction) * plane.drop.abs();
         let least_m = envelope.least().sag_m(plane.fraction) * plane.drop.abs();
         let loaded_m = (most_m - least_m) * (1.0 - envelope.length_share());
-        let load_m = if self.swing_suits_sag(cell, plane) { 0.0 } else { loaded_m };
-        let (wind_share, ice_share) = self.load_shares(cell);
+        let load_m = if swing_suits_sag(cell, states, plane) { 0.0 } else { loaded_m };
+        let (wind_share, ice_share) = self.load_shares(states);
         let swing_m = LINEAR_WEIGHT * envelope.most().sag_m(plane.fraction) * plane.drop_spread;
         let linear_m = LINEAR_WEIGHT * (most_m - least_m);
         let inner_m = most_m * envelope.slack();
@@ -197,32 +210,83 @@ impl Candidate<'_> {
         let spread_m = most_m - least_m;
         let load_move_m = spread_m * load + swing_m / LINEAR_WEIGHT;
         [
-            (Dimension::Length, (linear_m + inner_m) * length, spread_m * length),
-            (Dimension::Wind, loaded_m * wind_share, load_move_m * wind_share),
-            (Dimension::Ice, loaded_m * ice_share, load_move_m * ice_share),
+            (0, (linear_m + inner_m) * length, spread_m * length),
+            (1, loaded_m * wind_share, load_move_m * wind_share),
+            (2, loaded_m * ice_share, load_move_m * ice_share),
         ]
     }
 
     /// How the range of the load divides between wind and ice; zero for both where it is a single load.
-    fn load_shares(&self, cell: &Cell) -> (f64, f64) {
-        let (load, wind, ice) = (self.wire.strand().load(), cell.wire.states.wind_m_per_s, cell.wire.states.ice_m);
+    fn load_shares(&self, states: &StateBox) -> (f64, f64) {
+        let (load, wind, ice) = (self.wire.strand().load(), states.wind_m_per_s, states.ice_m);
         let push = |v| load.lateral_n_per_m(v, ice.high());
         let wind_n = push(wind.high()) - push(wind.low());
         let ice_n = load.down_n_per_m(ice.high()) - load.down_n_per_m(ice.low());
         let total_n = wind_n + ice_n;
         if total_n > 1e-12 * load.down_n_per_m(ice.high()) { (wind_n / total_n, ice_n / total_n) } else { (0.0, 0.0) }
     }
+}
 
-    /// Whether the swing that leans most to the body goes with the load that the bound takes for the sag: the heaviest
-    /// where sag counts toward the body, else the lightest.
-    fn swing_suits_sag(&self, cell: &Cell, plane: &Plane) -> bool {
-        let swing = cell.wire.envelope.swing_rad();
-        let at = swing.at(plane.lean).abs();
-        let heaviest = swing.low().abs().max(swing.high().abs());
-        let lightest = if swing.contains(0.0) { 0.0 } else { swing.low().abs().min(swing.high().abs()) };
-        let wanted = if plane.drop > 0.0 { heaviest } else { lightest };
-        cell.wire.states.ice_m.width() == 0.0 && (at - wanted).abs() <= 1e-12
-    }
+/// Whether the swing that leans most to the body goes with the load that the bound takes for the sag: the heaviest
+/// where sag counts toward the body, else the lightest.
+fn swing_suits_sag(cell: &Cell, states: &StateBox, plane: &Plane) -> bool {
+    let swing = cell.wire.envelope().swing_rad();
+    let at = swing.at(plane.lean).abs();
+    let heaviest = swing.low().abs().max(swing.high().abs());
+    let lightest = if swing.contains(0.0) { 0.0 } else { swing.low().abs().min(swing.high().abs()) };
+    let wanted = if plane.drop > 0.0 { heaviest } else { lightest };
+    states.ice_m.width() == 0.0 && (at - wanted).abs() <= 1e-12
+}
+
+/// How far each number of a section's state moves the wire toward the body over half of its range, to first order, m: by
+/// the ends of the span, by its sag, by its swing.
+fn strung_moves_m(cell: &Cell, plane: &Plane) -> [[f64; 3]; DIMENSIONS] {
+    let Some(hints) = cell.wire.hints() else { return Default::default() };
+    let (envelope, t) = (cell.wire.envelope(), plane.fraction);
+    let swing_rad = envelope.swing_rad().at(plane.lean);
+    let aside = cell.wire.span().lateral() * swing_rad.cos() + Vector3::z() * swing_rad.sin();
+    let sag_m = envelope.most().sag_m(t);
+    std::array::from_fn(|k| {
+        let ends = hints.near_m[k] * (1.0 - t) + hints.far_m[k] * t;
+        let swing_m = sag_m * plane.normal.dot(&aside) * hints.swing_rad[k];
+        [plane.normal.dot(&ends), -plane.drop * sag_m * hints.constant[k], swing_m]
+    })
+}
+
+/// The shares of a section's ranges at which the wire comes nearest to the body, to first order.
+fn leaning_shares(cell: &Cell, plane: &Plane) -> [f64; DIMENSIONS] {
+    strung_moves_m(cell, plane).map(|[ends_m, sag_m, swing_m]| {
+        let toward_m = ends_m + sag_m + swing_m;
+        if toward_m > 0.0 {
+            1.0
+        } else if toward_m < 0.0 {
+            0.0
+        } else {
+            0.5
+        }
+    })
+}
+
+/// What each number of a section's state may loosen the bound by: ends, sag and swing are bounded apart though they go
+/// together, and the proof leaves room beside what is linear.
+fn strung_looseness_m(cell: &Cell, plane: &Plane) -> [(f64, f64); DIMENSIONS] {
+    let (envelope, moves_m) = (cell.wire.envelope(), strung_moves_m(cell, plane));
+    let spread_m = (envelope.most().sag_m(plane.fraction) - envelope.least().sag_m(plane.fraction)) * plane.drop.abs();
+    let linear_m: f64 = moves_m.iter().map(|[_, sag_m, _]| 2.0 * sag_m.abs()).sum();
+    let room_m = (spread_m - linear_m).max(0.0);
+    let bends = moves_m.map(|parts| parts.iter().map(|part| part * part).sum::<f64>());
+    let all: f64 = bends.iter().sum();
+    let rows: [(f64, f64); DIMENSIONS] = std::array::from_fn(|k| {
+        let [ends_m, sag_m, swing_m] = moves_m[k].map(f64::abs);
+        let apart_m = ends_m + sag_m + swing_m - moves_m[k].iter().sum::<f64>().abs();
+        let room_m = if all > 0.0 { room_m * bends[k] / all } else { 0.0 };
+        let move_m = 2.0 * (ends_m + sag_m + swing_m);
+        (apart_m + room_m + LINEAR_WEIGHT * move_m, move_m)
+    });
+    let Some(known) = cell.wire.divided() else { return rows };
+    // Halves that the proof has made already cost nothing.
+    let sum = rows.iter().fold((0.0, 0.0), |sum, row| (sum.0 + row.0, sum.1 + row.1));
+    std::array::from_fn(|k| if k == known { sum } else { (0.0, 0.0) })
 }
 
 /// Values of the joints of a whole machine, from those of one body and the rest at their middles.

@@ -1,7 +1,6 @@
 //! A cell: a box of poses, a box of states, a stretch of wire, for one body and one span.
 
-use crate::interval::Interval;
-use crate::line::{Envelope, StateBox};
+use crate::line::{Cover, DIMENSIONS};
 
 use super::posed::Joints;
 
@@ -10,12 +9,8 @@ use super::posed::Joints;
 pub enum Dimension {
     /// A joint of the body.
     Joint(u8),
-    /// Unstretched length of the wire.
-    Length,
-    /// Wind across the span.
-    Wind,
-    /// Ice.
-    Ice,
+    /// One of the numbers that make a state of the wire, in the order of [`Cover::ranges`].
+    State(u8),
     /// Place along the span.
     Along,
 }
@@ -36,30 +31,13 @@ pub struct Cell {
     /// Its end.
     pub to: f64,
     /// States and bounds of the wire over them.
-    pub wire: std::sync::Arc<WireBox>,
+    pub wire: std::sync::Arc<Cover>,
     /// About how close machine and wire come in the preferred pose and state, m; a guess.
     pub promise_m: f64,
     /// Where to split next.
     pub split: Dimension,
     /// The pose that the bound prefers.
     pub preferred: Joints,
-    /// Whether the wire prefers more sag there.
-    pub prefers_sag: bool,
-    /// Share of the wind's range that it prefers, 0..1.
-    pub wind_share: f64,
-}
-
-/// A box of states and the wire's bounds over it.
-#[derive(Clone, Copy, Debug)]
-pub struct WireBox {
-    /// States.
-    pub states: StateBox,
-    /// Bounds.
-    pub envelope: Envelope,
-}
-
-/// The two halves of a range.
-pub fn halves(range: Interval) -> [Interval; 2] {
-    let middle = range.center();
-    [Interval::hull(range.low(), middle), Interval::hull(middle, range.high())]
+    /// Share of the range of each number of the state that the bound prefers, 0..1.
+    pub shares: [f64; DIMENSIONS],
 }

@@ -9,17 +9,20 @@ use super::posed::Joints;
 use super::strand::{Curve, Pair};
 use super::types::ApproachError;
 use crate::interval::Interval;
-use crate::line::{SpanState, StateBox};
+use crate::line::{DIMENSIONS, PlacedState};
+
+/// The numbers that make a state of a wire; those that it does not have are 0.
+pub type StateValues = [f64; DIMENSIONS];
 
 /// One pose and one state, and how close they come.
 #[derive(Clone, Debug)]
 pub struct Trial {
     /// Joint values of the body.
     pub joints: Joints,
-    /// State of the wire.
-    pub state: SpanState,
-    /// Swing of the wire, rad.
-    pub swing_rad: f64,
+    /// The numbers that make the state of the wire, in the order of [`crate::line::Cover::ranges`].
+    pub values: StateValues,
+    /// The wire in that state.
+    pub placed: PlacedState,
     /// Points on the wire's centre line and the body's hull.
     pub pair: Pair,
     /// Distance between the surfaces less margins, m; not positive in contact.
@@ -29,57 +32,62 @@ pub struct Trial {
 /// Tries poses and states of one body and one span.
 pub struct Probe<'a> {
     candidate: &'a Candidate<'a>,
+    /// Ranges of the numbers that make a state.
+    states: Vec<Interval>,
 }
 
 impl<'a> Probe<'a> {
     /// A probe for a body and a span.
     pub fn new(candidate: &'a Candidate<'a>) -> Self {
-        Self { candidate }
+        Self { candidate, states: candidate.wire.cover().ranges() }
     }
 
     /// The state of a cell that its bound prefers: most or least sag; the swing end or middle that leans most to the body.
-    pub fn preferred_state(&self, cell: &Cell) -> SpanState {
-        let StateBox { unstretched_m, wind_m_per_s, ice_m } = cell.wire.states;
-        let unstretched_m = if cell.prefers_sag { unstretched_m.high() } else { unstretched_m.low() };
-        SpanState { unstretched_m, wind_m_per_s: wind_m_per_s.at(cell.wind_share), ice_m: ice_m.center() }
+    pub fn preferred_state(&self, cell: &Cell) -> StateValues {
+        let mut values = [0.0; DIMENSIONS];
+        for ((value, range), share) in values.iter_mut().zip(cell.wire.ranges()).zip(cell.shares) {
+            *value = if share == 1.0 { range.high() } else { range.at(share) };
+        }
+        values
     }
 
     /// The distance in one pose and one state.
     ///
     /// # Errors
     /// When the state has no shape.
-    pub fn trial(&self, joints: &Joints, state: &SpanState) -> Result<Trial, ApproachError> {
+    pub fn trial(&self, joints: &Joints, values: &StateValues) -> Result<Trial, ApproachError> {
         let Candidate { carried, wire, .. } = self.candidate;
-        let shape = wire.shape(state)?;
+        let placed = wire.placed(values)?;
+        let shape = &placed.shape;
         let mut posed = carried.blank();
         carried.pose(joints, &mut posed);
-        let curve = Curve::new(wire.span(), &shape.catenary, shape.swing_rad);
+        let curve = Curve::new(&shape.span, &shape.catenary, shape.swing_rad);
         let pair = curve.close_pair(&posed.features, 0.0, 1.0, 30);
         let distance_m = pair.distance_m() - carried.body().radius_m - shape.radius_m - wire.margin_m();
-        Ok(Trial { joints: *joints, state: *state, swing_rad: shape.swing_rad, pair, distance_m })
+        Ok(Trial { joints: *joints, values: *values, placed, pair, distance_m })
     }
 
-    /// Ranges of all free numbers: joints, then unstretched length, wind, ice.
+    /// Ranges of all free numbers: joints, then those of the state.
     fn ranges(&self) -> Vec<Interval> {
-        let StateBox { unstretched_m, wind_m_per_s, ice_m } = *self.candidate.wire.states();
         let joints = self.candidate.carried.ranges().iter().copied();
-        joints.chain([unstretched_m, wind_m_per_s, ice_m]).collect()
+        joints.chain(self.states.iter().copied()).collect()
     }
 
     fn pack(&self, trial: &Trial) -> Vec<f64> {
         let count = self.candidate.carried.joints().len();
-        let state = [trial.state.unstretched_m, trial.state.wind_m_per_s, trial.state.ice_m];
-        let values = trial.joints[..count].iter().copied().chain(state);
+        let state = trial.values[..self.states.len()].iter();
+        let values = trial.joints[..count].iter().chain(state);
         values.zip(self.ranges()).map(|(v, r)| if r.width() > 0.0 { (v - r.low()) / r.width() } else { 0.0 }).collect()
     }
 
     /// Pose and state from shares of the ranges; a share beyond 0..1 counts as its nearest end.
-    fn unpack(&self, shares: &[f64]) -> (Joints, SpanState) {
+    fn unpack(&self, shares: &[f64]) -> (Joints, StateValues) {
         let values: Vec<f64> = self.ranges().iter().zip(shares).map(|(r, s)| r.at(s.clamp(0.0, 1.0))).collect();
-        let (joints, state) = values.split_at(values.len() - 3);
-        let mut packed = Joints::default();
+        let (joints, state) = values.split_at(values.len() - self.states.len());
+        let (mut packed, mut values) = (Joints::default(), StateValues::default());
         packed[..joints.len()].copy_from_slice(joints);
-        (packed, SpanState { unstretched_m: state[0], wind_m_per_s: state[1], ice_m: state[2] })
+        values[..state.len()].copy_from_slice(state);
+        (packed, values)
     }
 }
 
@@ -88,8 +96,8 @@ impl CostFunction for &Probe<'_> {
     type Output = f64;
 
     fn cost(&self, shares: &Vec<f64>) -> Result<f64, SolverError> {
-        let (joints, state) = self.unpack(shares);
-        Ok(self.trial(&joints, &state)?.distance_m)
+        let (joints, values) = self.unpack(shares);
+        Ok(self.trial(&joints, &values)?.distance_m)
     }
 }
 
@@ -109,7 +117,7 @@ pub fn polish(probe: &Probe, start: &Trial) -> Result<Trial, ApproachError> {
     let run = Executor::new(probe, solver).configure(|state| state.max_iters(30 * center.len() as u64)).run();
     let Ok(result) = run else { return Ok(start.clone()) };
     let Some(shares) = result.state().get_best_param() else { return Ok(start.clone()) };
-    let (joints, state) = probe.unpack(shares);
-    let polished = probe.trial(&joints, &state)?;
+    let (joints, values) = probe.unpack(shares);
+    let polished = probe.trial(&joints, &values)?;
     Ok(if polished.distance_m < start.distance_m { polished } else { start.clone() })
 }

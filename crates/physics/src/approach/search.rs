@@ -5,12 +5,12 @@ use std::collections::BinaryHeap;
 use std::sync::Arc;
 
 use super::bound::{Candidate, Scratch, whole_pose};
-use super::cell::{Cell, Dimension, WireBox, halves};
+use super::cell::{Cell, Dimension};
 use super::posed::Carried;
 use super::probe::{Probe, Trial, polish};
 use super::types::{Approach, ApproachError, Options, StopReason, Witness};
 use crate::bracket::Bracket;
-use crate::line::{StateBox, Wire};
+use crate::line::{DIMENSIONS, Wire};
 use crate::machine::{MAX_JOINTS, Machine};
 
 /// How close a machine comes to a wire, over all poses, states and tolerances.
@@ -167,8 +167,8 @@ impl<'a> Search<'a> {
         for (joint, range) in carried.ranges().iter().enumerate() {
             (center[joint], half[joint]) = (range.center(), range.half_width());
         }
-        let wire = Arc::new(WireBox { states: *wire.states(), envelope: *wire.envelope() });
-        let (split, preferred, prefers_sag, wind_share) = (Dimension::Along, center, true, 0.5);
+        let wire = Arc::new(wire.cover());
+        let (split, preferred) = (Dimension::Along, center);
         self.add(Cell {
             candidate,
             lower_m: f64::NEG_INFINITY,
@@ -180,8 +180,7 @@ impl<'a> Search<'a> {
             wire,
             split,
             preferred,
-            prefers_sag,
-            wind_share,
+            shares: [0.5; DIMENSIONS],
         })
     }
 
@@ -237,10 +236,10 @@ impl<'a> Search<'a> {
                 let middle = 0.5 * (cell.from + cell.to);
                 (pair[0].to, pair[1].from) = (middle, middle);
             }
-            Dimension::Length | Dimension::Wind | Dimension::Ice => {
-                for (part, states) in pair.iter_mut().zip(divided(&cell.wire.states, cell.split)) {
-                    let envelope = self.candidates[cell.candidate as usize].wire.strand().envelope(&states)?;
-                    part.wire = Arc::new(WireBox { states, envelope });
+            Dimension::State(dimension) => {
+                let span = self.candidates[cell.candidate as usize].wire;
+                for (part, cover) in pair.iter_mut().zip(span.halves(&cell.wire, dimension as usize)?) {
+                    part.wire = Arc::new(cover);
                 }
             }
         }
@@ -287,26 +286,19 @@ impl<'a> Search<'a> {
         let middles: Vec<f64> = self.machine.ranges().iter().map(|r| r.center()).collect();
         let toward = trial.pair.normal().unwrap_or_default();
         let body_m = candidate.carried.body().radius_m.min(trial.pair.distance_m());
-        let wire_m = candidate.wire.strand().load().radius_m(trial.state.ice_m);
+        let wire_m = candidate.wire.strand().load().radius_m(trial.placed.state.ice_m);
         Witness {
             pose: whole_pose(candidate.carried, &trial.joints, &middles),
             body: candidate.body,
             span: candidate.span,
             fraction: trial.pair.fraction,
-            state: trial.state,
-            temperature_degc: candidate.wire.temperature_degc(&trial.state),
-            swing_rad: trial.swing_rad,
+            state: trial.placed.state,
+            section: trial.placed.section,
+            temperature_degc: candidate.wire.placed_degc(&trial.placed),
+            swing_rad: trial.placed.shape.swing_rad,
             on_body: trial.pair.on_body - toward * body_m,
             on_wire: trial.pair.on_wire + toward * wire_m,
             distance_m: trial.distance_m.max(0.0),
         }
-    }
-}
-
-fn divided(states: &StateBox, dimension: Dimension) -> [StateBox; 2] {
-    match dimension {
-        Dimension::Wind => halves(states.wind_m_per_s).map(|wind_m_per_s| StateBox { wind_m_per_s, ..*states }),
-        Dimension::Ice => halves(states.ice_m).map(|ice_m| StateBox { ice_m, ..*states }),
-        _ => halves(states.unstretched_m).map(|unstretched_m| StateBox { unstretched_m, ..*states }),
     }
 }

@@ -7,7 +7,7 @@ use nalgebra::Point3;
 use thiserror::Error;
 
 use crate::bracket::Bracket;
-use crate::line::{CatenaryError, SpanState};
+use crate::line::{CatenaryError, SectionError, SectionState, SpanState};
 use crate::study::Pairing;
 
 /// How hard to search.
@@ -60,12 +60,14 @@ pub struct Witness {
     pub pose: Vec<f64>,
     /// Index of the body.
     pub body: usize,
-    /// Index of the span.
+    /// Index among the wire's spans.
     pub span: usize,
     /// Place on the span's chord, 0..1.
     pub fraction: f64,
     /// State of the wire.
     pub state: SpanState,
+    /// State of its section, where strings hang.
+    pub section: Option<SectionState>,
     /// Conductor temperature that the state stands for, °C.
     pub temperature_degc: f64,
     /// Swing of the wire, rad, positive to the span's left.
@@ -103,4 +105,7 @@ pub enum ApproachError {
     /// A state inside the range has no shape.
     #[error("a wire has no shape in one of its states: {0}")]
     Shape(#[from] CatenaryError),
+    /// A section inside the range has no proven balance.
+    #[error("the strings of a wire could not be followed: {0}")]
+    Strings(#[from] SectionError),
 }

@@ -2,6 +2,8 @@
 
 use thiserror::Error;
 
+use super::Core;
+
 /// Properties of a bare conductor, as a catalogue states them.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ConductorProperties {
@@ -19,7 +21,10 @@ pub struct ConductorProperties {
 
 /// A conductor whose properties have been found possible.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Conductor(ConductorProperties);
+pub struct Conductor {
+    properties: ConductorProperties,
+    core: Option<Core>,
+}
 
 /// Why properties cannot be those of a conductor.
 #[derive(Clone, Copy, Debug, Error, PartialEq)]
@@ -50,16 +55,42 @@ impl Conductor {
         if let Some(strength_n) = p.rated_strength_n {
             within("rated strength", strength_n, "N", 100.0, 2e6)?;
         }
-        Ok(Self(p))
+        Ok(Self::unchecked(p))
+    }
+
+    pub(super) fn unchecked(properties: ConductorProperties) -> Self {
+        Self { properties, core: None }
+    }
+
+    /// The same conductor with a core that carries alone once the wires around it are slack. Without this the conductor
+    /// is taken as of one piece, which hangs lower in the heat.
+    ///
+    /// # Errors
+    /// When the core is stiffer than nine tenths of the conductor, expands more than it does, or no core is so.
+    pub fn with_core(self, core: Core) -> Result<Self, ConductorError> {
+        core.check(self.properties.axial_stiffness_n, self.properties.expansion_per_k)?;
+        Ok(Self { core: Some(core), ..self })
     }
 
     /// The properties.
     #[must_use]
     pub fn properties(&self) -> &ConductorProperties {
-        &self.0
+        &self.properties
+    }
+
+    /// Its core, where it is known.
+    #[must_use]
+    pub fn core(&self) -> Option<&Core> {
+        self.core.as_ref()
     }
 }
 
-fn within(quantity: &'static str, value: f64, unit: &'static str, min: f64, max: f64) -> Result<(), ConductorError> {
+pub(super) fn within(
+    quantity: &'static str,
+    value: f64,
+    unit: &'static str,
+    min: f64,
+    max: f64,
+) -> Result<(), ConductorError> {
     if (min..=max).contains(&value) { Ok(()) } else { Err(ConductorError { quantity, value, unit, min, max }) }
 }

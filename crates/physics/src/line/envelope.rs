@@ -99,6 +99,20 @@ impl Envelope {
         self.slack
     }
 
+    /// Bounds on everything that this or the other bounds, over the same range of swing: by constant and strain, the lower
+    /// of the lower curves and the higher of the higher ones; `apart` ≥ 1 widens the strain for what lies between them.
+    pub(super) fn joined(&self, other: &Self, apart: f64) -> Result<Self, CatenaryError> {
+        let chord = self.most.chord();
+        let most_m = self.most.constant_m().min(other.most.constant_m());
+        let least_m = self.least.constant_m().max(other.least.constant_m());
+        Ok(Self {
+            most: Catenary::with_constant(chord, most_m, self.most.strain().min(other.most.strain()) / apart)?,
+            least: Catenary::with_constant(chord, least_m, self.least.strain().max(other.least.strain()) * apart)?,
+            slack: self.slack.max(other.slack),
+            ..*self
+        })
+    }
+
     /// Range of n·d over the swing range, for a direction `normal`: d is the direction in which the wire sags.
     #[must_use]
     pub fn drop_range(&self, span: &Span, normal: &Vector3<f64>) -> Interval {
@@ -151,7 +165,7 @@ impl Strand {
         }
     }
 
-    /// Bounds on the wire over a box of states.
+    /// Bounds on a wire of one piece over a box of states, and on its horizontal tension, N.
     ///
     /// The constant a = H/w falls with unstretched length and load and rises with the run of the chord in the plane of
     /// the load; the sag at each fraction falls with a and with the strain. A span with a rise sees another chord at each
@@ -159,25 +173,46 @@ impl Strand {
     ///
     /// # Errors
     /// When an extreme state has no shape within the model.
-    pub fn envelope(&self, states: &StateBox) -> Result<Envelope, CatenaryError> {
+    pub(super) fn elastic_envelope(&self, states: &StateBox) -> Result<(Envelope, Interval), CatenaryError> {
         let LoadRange { total_n_per_m: load, swing_rad } = self.load_range(states);
         let stiffness_n = self.axial_stiffness_n();
         let (upright, tilted) = self.extreme_chords(swing_rad);
         let slack = Catenary::with_length(upright, states.unstretched_m.high(), load.high(), stiffness_n)?;
         let taut = Catenary::with_length(tilted, states.unstretched_m.low(), load.low(), stiffness_n)?;
-        let (a_low, a_high) = (slack.constant_m(), taut.constant_m());
+        let constant_m = Interval::hull(slack.constant_m(), taut.constant_m());
+        let tension_n = Interval::hull(constant_m.low() * load.low(), constant_m.high() * load.high());
+        Ok((self.envelope_between(states, constant_m, 0.0)?, tension_n))
+    }
+
+    /// Bounds on the wire over a box of states in which the constant a = H/w lies within `constant_m` and the chord may
+    /// differ by a vector of up to `shift_m`.
+    ///
+    /// # Errors
+    /// When a bounding curve leaves the model.
+    pub(super) fn envelope_between(
+        &self,
+        states: &StateBox,
+        constant_m: Interval,
+        shift_m: f64,
+    ) -> Result<Envelope, CatenaryError> {
+        let LoadRange { total_n_per_m: load, swing_rad } = self.load_range(states);
+        let stiffness_n = self.axial_stiffness_n();
+        let (upright, tilted) = self.extreme_chords(swing_rad);
+        let (a_low, a_high) = (constant_m.low(), constant_m.high());
+        let shift_m = shift_m + self.span().aside_m().abs();
+        let (least_run_m, most_run_m) = (upright.run_m - shift_m, tilted.run_m + shift_m);
         let strain = Interval::hull(a_low * load.low() / stiffness_n, a_high * load.high() / stiffness_n);
         let middle = middle_chord(upright, tilted);
-        let spread = chord_spread(upright, tilted, a_low, strain.high());
-        let most_a = a_low / tilted.run_m * middle.run_m / (1.0 + spread);
-        let least_a = a_high / upright.run_m * middle.run_m / (1.0 - spread);
+        let spread = chord_spread(upright, tilted, a_low, strain.high(), shift_m);
+        let most_a = a_low / most_run_m * middle.run_m / (1.0 + spread);
+        let least_a = a_high / least_run_m * middle.run_m / (1.0 - spread);
         Ok(Envelope {
             most: Catenary::with_constant(middle, most_a, strain.low())?,
             least: Catenary::with_constant(middle, least_a, strain.high())?,
             swing_rad,
             radius_m: self.load().radius_m(states.ice_m.high()),
             length_share: length_share(states, load, strain),
-            slack: 2.0 * spread + tilted.run_m / upright.run_m - 1.0 + strain.width(),
+            slack: 2.0 * spread + most_run_m / least_run_m - 1.0 + strain.width(),
         })
     }
 
@@ -185,7 +220,7 @@ impl Strand {
     fn extreme_chords(&self, swing_rad: Interval) -> (Chord, Chord) {
         let greatest = swing_rad.high().abs().max(swing_rad.low().abs());
         let least = if swing_rad.contains(0.0) { 0.0 } else { swing_rad.high().abs().min(swing_rad.low().abs()) };
-        (self.span().chord_in_plane(least), self.span().chord_in_plane(greatest))
+        (self.span().square_chord_in_plane(least), self.span().square_chord_in_plane(greatest))
     }
 }
 
@@ -197,20 +232,21 @@ fn middle_chord(upright: Chord, tilted: Chord) -> Chord {
     Chord { run_m: (upright.length_m().powi(2) - rise_m * rise_m).sqrt(), rise_m }
 }
 
-/// Relative change of curvature between the middle chord and any chord of the range: (1 + q)·(1 + ε·u·ρ) − 1.
+/// Relative change of curvature between the middle chord and any chord of the range: (1 + q)·(1 + η/ℓ)·(1 + ε·u·ρ) − 1.
 ///
-/// q = |Δh|·|S′|/ℓ² with the a-priori bound |S′| ≤ c·(exp(ℓ/a) − 1) is what the chord's rise changes in R(S′);
-/// u = (c + |S′|)/ℓ bounds R/ℓ in the strain term and ρ is the relative change of the run there.
-fn chord_spread(upright: Chord, tilted: Chord, a_low_m: f64, strain: f64) -> f64 {
+/// q = |Δh|·|S′|/ℓ² with the a-priori bound |S′| ≤ c·(exp(ℓ/a) − 1) is what the chord's rise changes in R(S′); η is how far
+/// the chord itself may differ; u = (c + |S′|)/ℓ bounds R/ℓ in the strain term and ρ is the relative change of the run there.
+fn chord_spread(upright: Chord, tilted: Chord, a_low_m: f64, strain: f64, shift_m: f64) -> f64 {
     let half_change_m = 0.5 * (upright.rise_m - tilted.rise_m).abs();
-    if half_change_m == 0.0 {
+    if half_change_m == 0.0 && shift_m == 0.0 {
         return 0.0;
     }
-    let (length_m, run_m) = (upright.length_m(), upright.run_m);
-    let growth = (tilted.run_m / a_low_m).exp();
+    let (length_m, run_m) = (upright.length_m() + shift_m, upright.run_m - shift_m);
+    let most_run_m = tilted.run_m + shift_m;
+    let growth = (most_run_m / a_low_m).exp();
     let curvature = half_change_m * length_m * (growth - 1.0) / run_m.powi(2);
     let secant = length_m * growth / run_m;
-    (1.0 + curvature) * (1.0 + strain * secant * (tilted.run_m / run_m - 1.0)) - 1.0
+    (1.0 + curvature) * (1.0 + shift_m / run_m) * (1.0 + strain * secant * (most_run_m / run_m - 1.0)) - 1.0
 }
 
 /// Part of the spread of sag that comes from unstretched length rather than from load, by the stretch that each causes.

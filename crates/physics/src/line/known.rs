@@ -164,11 +164,8 @@ impl KnownBy {
         }
     }
 
-    /// The unstretched length of each span.
-    ///
-    /// # Errors
-    /// When no possible tension fits, or a span has no shape at that tension.
-    pub fn tautness(
+    /// The unstretched length of each span of a conductor of one piece.
+    pub(super) fn elastic_tautness(
         &self,
         conductor: &Conductor,
         spans: &[Span],
@@ -188,7 +185,7 @@ impl KnownBy {
 }
 
 /// The bare wire in still air at a horizontal tension.
-fn bare(conductor: &Conductor, chord: Chord, tension_n: f64) -> Result<Catenary, CatenaryError> {
+pub(super) fn bare(conductor: &Conductor, chord: Chord, tension_n: f64) -> Result<Catenary, CatenaryError> {
     let p = conductor.properties();
     Catenary::with_tension(chord, tension_n, p.mass_kg_per_m * GRAVITY_M_PER_S2, p.axial_stiffness_n)
 }

@@ -69,6 +69,35 @@ impl LoadModel {
         self.pressure_factor_kg_per_m3 * wind_m_per_s * wind_m_per_s.abs() * (self.diameter_m + 2.0 * ice_m)
     }
 
+    /// The same wire with every load multiplied by a factor.
+    pub(super) fn scaled(&self, factor: f64) -> Self {
+        Self {
+            weight_n_per_m: factor * self.weight_n_per_m,
+            ice_density_kg_per_m3: factor * self.ice_density_kg_per_m3,
+            pressure_factor_kg_per_m3: factor * self.pressure_factor_kg_per_m3,
+            ..*self
+        }
+    }
+
+    /// Pressure on what the wind meets: ½·ρ·C_d·v·|v|, Pa.
+    #[must_use]
+    pub fn pressure_pa(&self, wind_m_per_s: f64) -> f64 {
+        self.pressure_factor_kg_per_m3 * wind_m_per_s * wind_m_per_s.abs()
+    }
+
+    /// The pressure at a wind speed, its slope there, and a bound on what it has beside them within `reach` of that speed:
+    /// the second derivative of v·|v| is ±2.
+    pub(super) fn pressure_spread(&self, wind_m_per_s: f64, reach: f64) -> (f64, f64, f64) {
+        let factor = self.pressure_factor_kg_per_m3;
+        (self.pressure_pa(wind_m_per_s), 2.0 * factor * wind_m_per_s.abs(), factor * reach * reach)
+    }
+
+    /// The weight at an ice thickness, its slope there, and a bound on what it has beside them within `reach` of it.
+    pub(super) fn down_spread(&self, ice_m: f64, reach: f64) -> (f64, f64, f64) {
+        let factor = self.ice_density_kg_per_m3 * GRAVITY_M_PER_S2 * PI;
+        (self.down_n_per_m(ice_m), factor * (self.diameter_m + 2.0 * ice_m), factor * reach * reach)
+    }
+
     /// Radius of the wire with its ice, m.
     #[must_use]
     pub fn radius_m(&self, ice_m: f64) -> f64 {

@@ -1,19 +1,30 @@
 //! Overhead wires: conductor, load, shape, state, and bounds on the shape over ranges of states.
 
+mod bimetal;
 mod catenary;
 mod conditions;
 mod conductor;
+mod cover;
 mod envelope;
+mod history;
 mod known;
 mod load;
+mod section;
 mod span;
+mod stringing;
 mod wire;
 
+pub use bimetal::Core;
 pub use catenary::{Catenary, CatenaryError, Chord};
 pub use conditions::{Conditions, ConditionsError, WindDirection};
 pub use conductor::{Conductor, ConductorError, ConductorProperties};
+pub use cover::{Cover, CoveredStates, PlacedState};
 pub use envelope::{Envelope, StateBox};
+pub use history::{HeaviestLoad, NewWire};
 pub use known::{KnownBy, KnownError, Tautness};
 pub use load::{Load, LoadModel};
+pub use section::{
+    DIMENSIONS, Piece, Section, SectionBox, SectionError, SectionState, StringSwing, SuspensionString, ruling_span_m,
+};
 pub use span::{Span, SpanError};
 pub use wire::{SpanState, StateShape, Strand, Wire, WireDescription, WireError, WireSpan};

@@ -3,9 +3,11 @@
 use nalgebra::Point3;
 use thiserror::Error;
 
+use super::bimetal::CoreLaw;
+use super::stringing::{Stringing, Strung};
 use super::{
-    Catenary, CatenaryError, Conditions, ConditionsError, Conductor, Envelope, KnownBy, KnownError, LoadModel, Span,
-    StateBox, Tautness,
+    Catenary, CatenaryError, Conditions, ConditionsError, Conductor, Envelope, KnownBy, KnownError, LoadModel,
+    SectionError, Span, StateBox, SuspensionString, Tautness,
 };
 use crate::interval::Interval;
 
@@ -16,7 +18,7 @@ pub struct WireDescription {
     pub name: String,
     /// What it is made of.
     pub conductor: Conductor,
-    /// Its spans in order; each is attached rigidly at both ends.
+    /// Its spans in order, attached rigidly at all ends; where strings hang, as they are while these hang plumb.
     pub spans: Vec<Span>,
     /// How its tautness is known.
     pub known_by: KnownBy,
@@ -27,32 +29,37 @@ pub struct WireDescription {
 }
 
 /// A wire whose every state within its conditions has a shape.
+///
+/// Where it is known only as one of several (conductors, ranges of conditions), it holds the spans of each of these
+/// variants, and whoever covers all its spans covers whichever is true.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Wire {
     name: String,
-    conductor: Conductor,
-    load: LoadModel,
     spans: Vec<WireSpan>,
 }
 
 /// One span of a wire: everything that gives its shape in a state.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Strand {
-    span: Span,
-    load: LoadModel,
-    axial_stiffness_n: f64,
+    pub(super) span: Span,
+    pub(super) load: LoadModel,
+    pub(super) axial_stiffness_n: f64,
+    pub(super) core: Option<CoreLaw>,
 }
 
 /// One span of a wire and its range of states.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct WireSpan {
-    strand: Strand,
-    expansion_per_k: f64,
-    tautness: Tautness,
-    temperature_degc: Interval,
-    states: StateBox,
-    envelope: Envelope,
-    margin_m: f64,
+    pub(super) index: usize,
+    pub(super) variant: usize,
+    pub(super) strand: Strand,
+    pub(super) expansion_per_k: f64,
+    pub(super) tautness: Tautness,
+    pub(super) temperature_degc: Interval,
+    pub(super) states: StateBox,
+    pub(super) envelope: Envelope,
+    pub(super) margin_m: f64,
+    pub(super) strung: Option<Strung>,
 }
 
 /// One state of a span.
@@ -69,6 +76,8 @@ pub struct SpanState {
 /// The wire in one state.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StateShape {
+    /// Between the ends that the wire has in this state.
+    pub span: Span,
     /// Shape in the plane of the load.
     pub catenary: Catenary,
     /// Angle of that plane from the vertical, rad, positive to the span's left.
@@ -118,6 +127,14 @@ pub enum WireError {
         /// Greatest allowed value.
         max: f64,
     },
+    /// Strings that cannot hang so.
+    #[error("counted from support {first} of the wire: {source}")]
+    Strings {
+        /// Index of the support where the section begins; the source counts supports from there.
+        first: usize,
+        /// What failed.
+        source: SectionError,
+    },
     /// No shape in an extreme state.
     #[error("span {span}: {source}")]
     Shape {
@@ -146,6 +163,19 @@ impl Wire {
     /// # Errors
     /// When the description or the conditions are impossible, or an extreme state has no shape or tears the wire.
     pub fn new(description: WireDescription, conditions: &Conditions) -> Result<Self, WireError> {
+        Self::with_strings(description, &[], conditions)
+    }
+
+    /// The wire under a range of conditions, hung on suspension strings at some of its supports: `strings` has an entry for
+    /// each support from the first, none where the wire is held rigidly or the list ends.
+    ///
+    /// # Errors
+    /// As for [`Wire::new`]; and when strings cannot hang so, are lifted in some state, or their balance cannot be proven.
+    pub fn with_strings(
+        description: WireDescription,
+        strings: &[Option<SuspensionString>],
+        conditions: &Conditions,
+    ) -> Result<Self, WireError> {
         conditions.check()?;
         let WireDescription { name, conductor, spans, known_by, permanent_strain, position_tolerance_m } = description;
         check_range("permanent strain", permanent_strain.low(), -0.001, 0.01)?;
@@ -161,21 +191,46 @@ impl Wire {
             conditions.drag,
             conditions.ice_density_kg_per_m3,
         );
-        let tautness = known_by.tautness(&conductor, &spans, position_tolerance_m)?;
-        let (axial_stiffness_n, tolerance_m) = (p.axial_stiffness_n, position_tolerance_m);
-        let spans = spans.into_iter().zip(tautness).enumerate().map(|(index, (span, tautness))| {
-            let strand = Strand { span, load, axial_stiffness_n };
-            let unstretched_m =
-                tautness.unstretched_over(p.expansion_per_k, conditions.temperature_degc, permanent_strain);
-            let wind_m_per_s = conditions.wind_across(&span);
-            let states = StateBox { unstretched_m, wind_m_per_s, ice_m: conditions.ice_m };
-            strand.check_strength(index, &states, p.rated_strength_n)?;
-            let envelope = strand.envelope(&states).map_err(|source| WireError::Shape { span: index, source })?;
-            let margin_m = position_margin_m(tolerance_m, envelope.most().greatest_sag_m(), span.run_m());
-            let (expansion_per_k, temperature_degc) = (p.expansion_per_k, conditions.temperature_degc);
-            Ok(WireSpan { strand, expansion_per_k, tautness, temperature_degc, states, envelope, margin_m })
-        });
-        Ok(Self { name, conductor, load, spans: spans.collect::<Result<_, WireError>>()? })
+        let last = spans.len();
+        if let Some(support) = [0, last].into_iter().find(|at| strings.get(*at).is_some_and(Option::is_some)) {
+            return Err(WireError::Strings { first: 0, source: SectionError::AtEnd { support } });
+        }
+        let stringing = Stringing {
+            load,
+            conductor: &conductor,
+            properties: p,
+            clamped_n: known_by.horizontal_n(&conductor, &spans, position_tolerance_m)?,
+            tautness: known_by.tautness(&conductor, &spans, position_tolerance_m)?,
+            permanent_strain,
+            position_tolerance_m,
+            conditions,
+        };
+        let mut hung = Vec::with_capacity(last);
+        while hung.len() < last {
+            let first = hung.len();
+            let hangers: Vec<_> = strings.iter().skip(first + 1).map_while(|string| *string).collect();
+            let section = &spans[first..=first + hangers.len()];
+            if hangers.is_empty() {
+                hung.push(stringing.rigid(first, section[0])?);
+            } else {
+                hung.extend(stringing.strung(first, section, &hangers)?);
+            }
+        }
+        Ok(Self { name, spans: hung })
+    }
+
+    /// A wire that is one of several, nobody knows which: other conductors or tensions over the same supports, or the same
+    /// wire under other ranges of conditions. Its states are those of all of them together.
+    ///
+    /// # Errors
+    /// When there is none to choose from.
+    pub fn any_of(name: impl Into<String>, wires: Vec<Self>) -> Result<Self, WireError> {
+        let mut spans: Vec<WireSpan> = Vec::new();
+        for wire in wires {
+            let first = spans.last().map_or(0, |span| span.variant + 1);
+            spans.extend(wire.spans.into_iter().map(|span| WireSpan { variant: first + span.variant, ..span }));
+        }
+        if spans.is_empty() { Err(WireError::NoSpan) } else { Ok(Self { name: name.into(), spans }) }
     }
 
     /// Name.
@@ -184,19 +239,18 @@ impl Wire {
         &self.name
     }
 
-    /// Conductor.
+    /// How many variants it may be.
     #[must_use]
-    pub fn conductor(&self) -> &Conductor {
-        &self.conductor
+    pub fn variants(&self) -> usize {
+        self.spans.last().map_or(0, |span| span.variant + 1)
     }
 
-    /// How it is loaded.
-    #[must_use]
-    pub fn load(&self) -> &LoadModel {
-        &self.load
+    /// The spans of a variant, in order along the line.
+    pub fn variant_spans(&self, variant: usize) -> impl Iterator<Item = &WireSpan> + '_ {
+        self.spans.iter().filter(move |span| span.variant == variant)
     }
 
-    /// Its spans.
+    /// The spans of all its variants.
     #[must_use]
     pub fn spans(&self) -> &[WireSpan] {
         &self.spans
@@ -208,6 +262,11 @@ fn check_range(quantity: &'static str, value: f64, min: f64, max: f64) -> Result
 }
 
 impl Strand {
+    /// The same wire between other ends.
+    pub(super) fn between(&self, span: Span) -> Self {
+        Self { span, ..*self }
+    }
+
     /// Geometry.
     #[must_use]
     pub fn span(&self) -> &Span {
@@ -226,22 +285,29 @@ impl Strand {
         self.axial_stiffness_n
     }
 
-    /// The wire in one state.
-    ///
-    /// # Errors
-    /// When that state has no shape within the model.
-    pub fn shape(&self, state: &SpanState) -> Result<StateShape, CatenaryError> {
+    /// A wire of one piece over the same span, under another load and with another stiffness.
+    pub(super) fn elastic(&self, load: LoadModel, axial_stiffness_n: f64) -> Self {
+        Self { span: self.span, load, axial_stiffness_n, core: None }
+    }
+
+    pub(super) fn core(&self) -> Option<&CoreLaw> {
+        self.core.as_ref()
+    }
+
+    /// A wire of one piece in one state.
+    pub(super) fn elastic_shape(&self, state: &SpanState) -> Result<StateShape, CatenaryError> {
         let load = self.load.load(state.wind_m_per_s, state.ice_m);
         let (swing_rad, load_n_per_m) = (load.swing_rad(), load.total_n_per_m());
         let chord = self.span.chord_in_plane(swing_rad);
         let catenary = Catenary::with_length(chord, state.unstretched_m, load_n_per_m, self.axial_stiffness_n)?;
-        Ok(StateShape { catenary, swing_rad, load_n_per_m, radius_m: self.load.radius_m(state.ice_m) })
+        let radius_m = self.load.radius_m(state.ice_m);
+        Ok(StateShape { span: self.span, catenary, swing_rad, load_n_per_m, radius_m })
     }
 
     /// Refuses spans that have no shape, or tear, in the state of greatest tension.
-    fn check_strength(&self, index: usize, states: &StateBox, strength_n: Option<f64>) -> Result<(), WireError> {
-        let shape = self.shape(&states.tightest()).map_err(|source| WireError::Shape { span: index, source })?;
-        let tension_n = shape.greatest_tension_n();
+    pub(super) fn check_strength(&self, index: usize, states: &StateBox, strength_n: Option<f64>) -> Result<(), WireError> {
+        let tension_n = self.greatest_tension_n(&states.tightest());
+        let tension_n = tension_n.map_err(|source| WireError::Shape { span: index, source })?;
         match strength_n {
             Some(strength_n) if tension_n > strength_n => {
                 Err(WireError::AboveStrength { span: index, tension_n, strength_n })
@@ -252,13 +318,25 @@ impl Strand {
 }
 
 impl WireSpan {
+    /// Place along the line, from 0.
+    #[must_use]
+    pub fn index(&self) -> usize {
+        self.index
+    }
+
+    /// Which variant of the wire it belongs to, from 0.
+    #[must_use]
+    pub fn variant(&self) -> usize {
+        self.variant
+    }
+
     /// What gives its shape.
     #[must_use]
     pub fn strand(&self) -> &Strand {
         &self.strand
     }
 
-    /// Geometry.
+    /// Geometry; where strings hang, between the middles of where the ends can be.
     #[must_use]
     pub fn span(&self) -> &Span {
         &self.strand.span
@@ -282,18 +360,22 @@ impl WireSpan {
         self.margin_m
     }
 
-    /// The wire in one state.
+    /// The wire in one state. Where strings hang, the state of one span does not fix that of its section: it is the state in
+    /// which the wire was clamped in at the middle of the known tension and the wind blows square to this span.
     ///
     /// # Errors
     /// When that state has no shape within the model.
     pub fn shape(&self, state: &SpanState) -> Result<StateShape, CatenaryError> {
-        self.strand.shape(state)
+        match &self.strung {
+            None => self.strand.shape(state),
+            Some(strung) => strung.shape(&self.strand, state),
+        }
     }
 
     /// A point of the wire in a state, in the site frame.
     #[must_use]
     pub fn point(&self, shape: &StateShape, t: f64) -> Point3<f64> {
-        self.span().point(t, shape.catenary.sag_m(t), shape.swing_rad)
+        shape.span.point(t, shape.catenary.sag_m(t), shape.swing_rad)
     }
 
     /// The state at a conductor temperature (°C) with nominal tautness: middle of what is known, wind and ice as given.
@@ -316,6 +398,6 @@ impl WireSpan {
 
 /// Attachments moved by δ shift the chord by at most δ and change the sag by a factor of at most about 1 + 4δ/ℓ;
 /// the factor is doubled here to cover the change of state.
-fn position_margin_m(tolerance_m: f64, sag_m: f64, run_m: f64) -> f64 {
+pub(super) fn position_margin_m(tolerance_m: f64, sag_m: f64, run_m: f64) -> f64 {
     tolerance_m * (1.0 + 8.0 * sag_m / run_m)
 }

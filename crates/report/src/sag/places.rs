@@ -49,13 +49,14 @@ pub(super) fn spots(job: &Job, places: &[Place]) -> Result<Vec<Spot>, CatenaryEr
     for (line, wires) in job.study.lines.iter().enumerate() {
         for (wire, lowered) in wires.wires.iter().enumerate() {
             let first = spots.len();
+            let spans: Vec<&WireSpan> = lowered.variant_spans(0).collect();
             let spot = |(name, span, fraction): (String, usize, f64)| Spot { name, line, wire, span, fraction };
             if places.is_empty() {
-                for (index, span) in lowered.spans().iter().enumerate() {
+                for (index, span) in spans.iter().enumerate() {
                     spots.push(spot(("lowest point".into(), index, lowest_fraction(span)?)));
                 }
             }
-            for found in asked.iter().filter_map(|place| on_wire(place, lowered.spans())).map(spot) {
+            for found in asked.iter().filter_map(|place| on_wire(place, &spans)).map(spot) {
                 add(&mut spots, first, found);
             }
         }
@@ -73,7 +74,7 @@ fn add(spots: &mut Vec<Spot>, first: usize, found: Spot) {
 }
 
 /// Name, span and fraction of a place on a wire.
-fn on_wire(place: &Place, spans: &[WireSpan]) -> Option<(String, usize, f64)> {
+fn on_wire(place: &Place, spans: &[&WireSpan]) -> Option<(String, usize, f64)> {
     match place {
         Place::Along { span, along_m } => {
             let index = span.checked_sub(1)?;
@@ -99,10 +100,12 @@ fn beside(span: &WireSpan, at_m: &Point2<f64>) -> (f64, f64) {
     (fraction, (from - chord * fraction).norm())
 }
 
-/// Height above the site's zero in the hottest, slackest, iciest still state, tolerances included, m.
-pub(super) fn lowest_z_m(span: &WireSpan, fraction: f64) -> Result<f64, CatenaryError> {
-    let shape = span.shape(&slack_still(span))?;
-    Ok(span.point(&shape, fraction).z - shape.radius_m - span.margin_m())
+/// Height above the site's zero in the hottest, slackest, iciest still state of any variant, tolerances included, m.
+pub(super) fn lowest_z_m(spans: &[&WireSpan], fraction: f64) -> Result<f64, CatenaryError> {
+    spans.iter().try_fold(f64::INFINITY, |lowest_m, span| {
+        let shape = span.shape(&slack_still(span))?;
+        Ok(lowest_m.min(span.point(&shape, fraction).z - shape.radius_m - span.margin_m()))
+    })
 }
 
 /// Share of the span at its lowest point in that state; an end where the wire falls all the way.

@@ -20,6 +20,24 @@ pub(super) fn check(wire: &RawWire, supports: &[RawSupport], here: &Here<'_>) ->
     if problems.is_empty() {
         problems.extend(one_each(wire, supports, here));
     }
+    problems.extend(short_strings(wire, here));
+    problems
+}
+
+/// No string reaches the ground.
+fn short_strings(wire: &RawWire, here: &Here<'_>) -> Problems {
+    let mut problems = Problems::none();
+    for (index, attachment) in wire.attachments.iter().enumerate() {
+        let Some(string) = attachment.string.as_ref().filter(|string| string.length.si >= attachment.height.si) else {
+            continue;
+        };
+        let message = format!(
+            "the string of {} is not shorter than the wire is high there, {}",
+            string.length.written, attachment.height.written
+        );
+        let here = here.index(index).key("string").key("length");
+        problems.add(here.problem(Code::ImpossibleString, message, "check both lengths and their units"));
+    }
     problems
 }
 

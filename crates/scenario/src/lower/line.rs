@@ -6,7 +6,7 @@ use wideberth_physics::study::Line;
 use wideberth_rules::{Current, Voltage, VoltageBasis};
 
 use super::wire::{self, Row};
-use super::{conditions, conductor_of, known};
+use super::{conditions, conductor_of, history, known};
 use crate::catalogue::Catalogue;
 use crate::code::Code;
 use crate::defaults::Defaults;
@@ -63,6 +63,7 @@ fn lower_wire(
     let (conductor, info) = conductor_of(&raw.conductor, catalogue)
         .ok_or_else(|| missing("the catalogue has no such conductor".into()))?
         .map_err(|error| here.key("conductor").problem(Code::Conductor, error.to_string(), "check its data"))?;
+    let conductor = history::cored(raw, conductor, here, defaults)?;
     let lowered = wire::lower(raw, row, conductor, conditions, here, defaults)?;
     let info = WireInfo {
         name: raw.name.clone(),

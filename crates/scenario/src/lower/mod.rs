@@ -2,6 +2,7 @@
 
 mod conditions;
 mod conductor;
+mod history;
 mod known;
 mod limits;
 mod line;

@@ -2,14 +2,16 @@
 
 use nalgebra::{Point3, Vector2};
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{Conditions, Conductor, KnownError, Span, SpanError, Wire, WireDescription, WireError};
+use wideberth_physics::line::{
+    Conditions, Conductor, KnownError, SectionError, Span, SpanError, SuspensionString, Wire, WireDescription, WireError,
+};
 
-use super::known;
+use super::{history, known};
 use crate::code::Code;
 use crate::defaults::{ATTACHMENT_TOLERANCE_M, Defaults};
 use crate::here::Here;
 use crate::problem::{Problem, Problems};
-use crate::raw::{RawSupport, RawWire};
+use crate::raw::{RawAttachment, RawString, RawSupport, RawWire};
 
 /// A wire as lowered.
 pub(super) struct Lowered {
@@ -42,20 +44,13 @@ pub(super) fn lower(
         "0.2 m",
         words,
     );
-    let permanent_strain = match &raw.permanent_strain {
-        Some(strain) => strain.si,
-        None => {
-            defaults.note(
-                &here.key("permanent_strain"),
-                "0 %",
-                "the wire has not stretched since its tautness was known",
-            );
-            interval(0.0, 0.0, here)?
-        }
-    };
+    let stretched = (conditions, position_tolerance_m);
+    let permanent_strain = history::permanent_strain(raw, &conductor, &spans, &known_by, stretched, here, defaults)?;
     let name = raw.name.clone();
     let description = WireDescription { name, conductor, spans, known_by, permanent_strain, position_tolerance_m };
-    let wire = Wire::new(description, conditions).map_err(|error| refusal(&error, raw, row.supports, here))?;
+    let strings: Vec<_> = raw.attachments.iter().map(|attachment| attachment.string.as_ref().map(string)).collect();
+    note_wind_areas(raw, here, defaults);
+    let wire = Wire::with_strings(description, &strings, conditions).map_err(|error| refusal(&error, raw, row.supports, here))?;
     Ok(Lowered { wire, tolerance_m: position_tolerance_m })
 }
 
@@ -84,7 +79,7 @@ fn spans(raw: &RawWire, row: &Row<'_>, here: &Here<'_>) -> Result<Vec<Span>, Pro
     problems.into_result(spans)
 }
 
-fn attachment(raw: &crate::raw::RawAttachment, support: &RawSupport, right: &Vector2<f64>) -> Point3<f64> {
+fn attachment(raw: &RawAttachment, support: &RawSupport, right: &Vector2<f64>) -> Point3<f64> {
     let offset_m = raw.offset.as_ref().map_or(0.0, |offset| offset.si);
     let ground_m = support.ground.as_ref().map_or(0.0, |ground| ground.si);
     let (x, y) = (support.position[0].si, support.position[1].si);
@@ -98,6 +93,62 @@ fn span_problem(error: &SpanError, here: &Here<'_>) -> Problem {
         SpanError::NotFinite => (Code::OutOfRange, "check the positions"),
     };
     here.problem(code, error.to_string(), help)
+}
+
+fn string(raw: &RawString) -> SuspensionString {
+    SuspensionString {
+        length_m: raw.length.si,
+        weight_n: raw.weight.si,
+        wind_area_m2: raw.wind_area.as_ref().map_or(0.0, |area| area.si),
+    }
+}
+
+/// One note for all strings without wind area.
+fn note_wind_areas(raw: &RawWire, here: &Here<'_>, defaults: &mut Defaults) {
+    let bare = |a: &RawAttachment| a.string.as_ref().is_some_and(|string| string.wind_area.is_none());
+    let count = raw.attachments.iter().filter(|a| bare(a)).count();
+    if let Some(first) = raw.attachments.iter().position(bare) {
+        let here = here.key("attachments").index(first).key("string").key("wind_area");
+        defaults.note(&here, "0 m2", &format!("no wind on {count} suspension strings of this wire, only on the wire"));
+    }
+}
+
+/// The problem with strings, at the support that it concerns where there is one.
+fn string_problem(first: usize, error: &SectionError, supports: &[RawSupport], here: &Here<'_>) -> Problem {
+    let name = |support: usize| supports.get(first + support).map_or("", |s| s.name.as_str());
+    let at = |support: usize| here.key("attachments").index(first + support).key("string");
+    match error {
+        SectionError::String { support, quantity, value, min, max } => {
+            let message = format!("the string's {quantity} of {value} is outside {min}..{max}");
+            at(*support).problem(Code::ImpossibleString, message, "check the string")
+        }
+        SectionError::AtEnd { support } => {
+            let message = format!("a string hangs at \"{}\", where the wire ends", name(*support));
+            let help = "leave \"string\" out there: what lies beyond the last support is not known, and nothing else holds the wire";
+            at(*support).problem(Code::StringAtEnd, message, help)
+        }
+        SectionError::Turns { support, turn_deg, most_deg } => {
+            let message = format!(
+                "the line turns by {turn_deg:.1} deg at \"{}\", where a string hangs; the model covers turns up to {most_deg} deg",
+                name(*support)
+            );
+            at(*support).problem(Code::ImpossibleString, message, "check positions and offsets; at a bend a strain attachment is usual")
+        }
+        SectionError::Uplift { support, state } => {
+            let message = format!(
+                "the wire lifts the string at \"{}\" in a state of the conditions (wire at {:.5} of the length it had when its tautness was known, wind {:.1} m/s, ice {:.1} mm)",
+                name(*support), state.growth, state.wind_m_per_s.abs(), 1000.0 * state.ice_m
+            );
+            at(*support).problem(Code::StringLifted, message, "check heights and tension; where it is true, ask the line's owner")
+        }
+        SectionError::TooLong { .. } | SectionError::NotBalanced | SectionError::NotProven | SectionError::Core => {
+            let help = "describe a shorter piece of line, or narrow its conditions";
+            here.key("attachments").problem(Code::StringsNotProven, error.to_string(), help)
+        }
+        SectionError::Shape(source) => {
+            here.problem(Code::Shape, source.to_string(), "check tension, temperatures and attachments")
+        }
+    }
 }
 
 /// The problem that a refusal of the physics means, at the value that causes it.
@@ -133,6 +184,7 @@ fn refusal(error: &WireError, raw: &RawWire, supports: &[RawSupport], here: &Her
             );
             value.problem(Code::AboveStrength, message, "check tension, temperatures, wind, ice and conductor")
         }
+        WireError::Strings { first, source } => string_problem(*first, source, supports, here),
         WireError::Shape { span: index, source } => {
             value.problem(Code::Shape, format!("{}: {source}", span(*index)), "check tension, temperatures and attachments")
         }

@@ -3,11 +3,11 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{RawConditionsChange, RawPlace};
+use super::{RawConditionsChange, RawCore, RawHeaviestLoad, RawPlace};
 use crate::bounds::{
     Along, AttachmentHeight, AttachmentTolerance, Bearing, ConductorTemperature, Diameter, Expansion, HeightTolerance,
     Level, LineVoltage, LinearMass, MetalArea, Modulus, Offset, PermanentStrain, RelativeTolerance, StatedDistance,
-    Strength, StrengthShare, Tension, WireHeight,
+    Strength, StrengthShare, StringArea, StringLength, StringWeight, Tension, WireHeight,
 };
 use crate::quantity::{Either, Quantity, Span};
 
@@ -149,6 +149,10 @@ pub struct RawWire {
     pub known_by: RawKnownBy,
     /// Permanent stretch gained since that was known; none where left out.
     pub permanent_strain: Option<Span<PermanentStrain>>,
+    /// Instead of that: the heaviest load that it has borne since, from which the stretch follows.
+    pub heaviest_load: Option<RawHeaviestLoad>,
+    /// Its core, where it is of two metals; taken as of one piece where left out, which hangs lower in the heat.
+    pub core: Option<RawCore>,
     /// The voltage of this wire, where it differs from the line's.
     pub voltage: Option<RawVoltage>,
 }
@@ -193,10 +197,25 @@ pub struct RawConductor {
 pub struct RawAttachment {
     /// Name of the support.
     pub support: String,
-    /// Height of the wire there, above the ground of the support.
+    /// Height of the wire there, above the ground of the support; with a string, while the string hangs plumb.
     pub height: Quantity<AttachmentHeight>,
     /// Place along the crossarm, positive to the right when looking along the line; 0 m where left out.
     pub offset: Option<Quantity<Offset>>,
+    /// The suspension string by which the wire hangs there, free to swing along and across the line; held rigidly where left
+    /// out, as by a dead end, a post or a V-string.
+    pub string: Option<RawString>,
+}
+
+/// A suspension string: it hung plumb when the tautness of the wire was known.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RawString {
+    /// From the crossarm to the wire.
+    pub length: Quantity<StringLength>,
+    /// Weight of the string with its fittings.
+    pub weight: Quantity<StringWeight>,
+    /// Area that the wind across the line meets; no wind on the string where left out.
+    pub wind_area: Option<Quantity<StringArea>>,
 }
 
 /// How the tautness of a wire is known: by its tension, by a share of its strength, or by a measured height. Bare wire,

@@ -1,14 +1,16 @@
 //! The scenario file as it is written: typed, in SI, not yet checked for sense.
 
 mod conditions;
+mod history;
 mod line;
 mod placed;
 mod scenario;
 
 pub use conditions::{RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
+pub use history::{RawCore, RawHeaviestLoad};
 pub use line::{
     CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,
-    RawSupport, RawVoltage, RawVoltageBound, RawWire, UnknownVoltageWord, VoltageBasisWord,
+    RawString, RawSupport, RawVoltage, RawVoltageBound, RawWire, UnknownVoltageWord, VoltageBasisWord,
 };
 pub use placed::{CrewWord, RawMachineFile, RawMachineRef, RawPlacedMachine, RawSlope, WorkWord};
 pub use scenario::{RawRule, RawSagPoint, RawScenario, RawSearch, SCENARIO_FORMAT, SCENARIO_VERSION, ScenarioFormat};

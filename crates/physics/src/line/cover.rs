@@ -1,0 +1,216 @@
+//! A box of states of one span with bounds over them, as the search divides it.
+
+use std::sync::Arc;
+
+use super::section::{Hints, Sway, span_shape};
+use super::{
+    CatenaryError, DIMENSIONS, Envelope, Piece, SectionError, SectionState, Span, SpanState, StateBox, StateShape,
+    Strand, StringSwing, WireSpan,
+};
+use crate::interval::Interval;
+
+/// A box of states of one span with bounds over them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cover {
+    span: Span,
+    sway: Sway,
+    envelope: Envelope,
+    states: CoveredStates,
+}
+
+/// Which states.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CoveredStates {
+    /// Those of a span between rigid attachments.
+    Rigid(StateBox),
+    /// Those of a section with strings, of which the span is one.
+    Strung {
+        /// The section's.
+        piece: Arc<Piece>,
+        /// Index of the span in its section.
+        place: usize,
+    },
+}
+
+/// A span in one state.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PlacedState {
+    /// Its own state.
+    pub state: SpanState,
+    /// The state of its section, where strings hang.
+    pub section: Option<SectionState>,
+    /// Its shape.
+    pub shape: StateShape,
+}
+
+impl Cover {
+    /// The span; where strings hang, between the middles of where its ends can be.
+    #[must_use]
+    pub fn span(&self) -> &Span {
+        &self.span
+    }
+
+    /// Bounds on its sag and swing.
+    #[must_use]
+    pub fn envelope(&self) -> &Envelope {
+        &self.envelope
+    }
+
+    /// Which states.
+    #[must_use]
+    pub fn states(&self) -> &CoveredStates {
+        &self.states
+    }
+
+    /// How far the strings may move the wire along a direction between two fractions of the span, m.
+    #[must_use]
+    pub fn sway_m(&self, normal: &nalgebra::Vector3<f64>, from: f64, to: f64) -> f64 {
+        self.sway.reach_m(normal, from, to)
+    }
+
+    /// The most that the strings may move any point of the span, m.
+    #[must_use]
+    pub fn greatest_sway_m(&self) -> f64 {
+        self.sway.greatest_m()
+    }
+
+    /// The ranges of the numbers that make a state: unstretched length, wind, ice; or those of a section.
+    #[must_use]
+    pub fn ranges(&self) -> Vec<Interval> {
+        match &self.states {
+            CoveredStates::Rigid(states) => vec![states.unstretched_m, states.wind_m_per_s, states.ice_m],
+            CoveredStates::Strung { piece, .. } => piece.states().ranges.to_vec(),
+        }
+    }
+
+    pub(crate) fn hints(&self) -> Option<&Hints> {
+        match &self.states {
+            CoveredStates::Rigid(_) => None,
+            CoveredStates::Strung { piece, place } => Some(piece.hints(*place)),
+        }
+    }
+
+    /// The range along which bounds of the halves are known, where there is such a one.
+    pub(crate) fn divided(&self) -> Option<usize> {
+        match &self.states {
+            CoveredStates::Rigid(_) => None,
+            CoveredStates::Strung { piece, .. } => piece.divided(),
+        }
+    }
+
+    fn rigid(strand: &Strand, states: StateBox) -> Result<Self, CatenaryError> {
+        let envelope = strand.envelope(&states)?;
+        Ok(Self { span: *strand.span(), sway: Sway::none(), envelope, states: CoveredStates::Rigid(states) })
+    }
+}
+
+impl WireSpan {
+    /// All states of the span.
+    #[must_use]
+    pub fn cover(&self) -> Cover {
+        let (span, envelope) = (*self.span(), *self.envelope());
+        match &self.strung {
+            None => Cover { span, sway: Sway::none(), envelope, states: CoveredStates::Rigid(*self.states()) },
+            Some(strung) => {
+                let states = CoveredStates::Strung { piece: Arc::clone(&strung.piece), place: strung.place };
+                Cover { span, sway: strung.sway, envelope, states }
+            }
+        }
+    }
+
+    /// The halves of a cover along one of its ranges.
+    ///
+    /// # Errors
+    /// When a half has no bounds.
+    pub fn halves(&self, cover: &Cover, dimension: usize) -> Result<[Cover; 2], SectionError> {
+        match (&cover.states, &self.strung) {
+            (CoveredStates::Strung { piece, place }, Some(strung)) => {
+                let [low, high] = piece.halves(&strung.section, dimension)?;
+                let cover = |piece: Arc<Piece>| -> Result<Cover, SectionError> {
+                    let (span, sway) = piece.place(&strung.section, *place)?;
+                    let strand = Strand { span, ..self.strand };
+                    let states = piece.span_states(&strung.section, *place)?;
+                    let envelope = piece.envelope(&strand, &states, *place, &sway)?;
+                    Ok(Cover { span, sway, envelope, states: CoveredStates::Strung { piece, place: *place } })
+                };
+                Ok([cover(low)?, cover(high)?])
+            }
+            (CoveredStates::Rigid(states), _) => {
+                let [low, high] = divided(states, dimension);
+                Ok([Cover::rigid(&self.strand, low)?, Cover::rigid(&self.strand, high)?])
+            }
+            (CoveredStates::Strung { .. }, None) => Err(SectionError::NotProven),
+        }
+    }
+
+    /// The span in the state with these numbers, in the order of [`Cover::ranges`].
+    ///
+    /// # Errors
+    /// When that state has no shape.
+    pub fn placed(&self, values: &[f64]) -> Result<PlacedState, CatenaryError> {
+        let value = |index: usize| values.get(index).copied().unwrap_or_default();
+        match &self.strung {
+            None => {
+                let state = SpanState { unstretched_m: value(0), wind_m_per_s: value(1), ice_m: value(2) };
+                Ok(PlacedState { state, section: None, shape: self.strand.shape(&state)? })
+            }
+            Some(strung) => {
+                let section = SectionState::from_values(std::array::from_fn::<f64, DIMENSIONS, _>(value));
+                self.in_section(strung, &section)
+            }
+        }
+    }
+
+    /// The span in a state of its section; none where no strings hang.
+    ///
+    /// # Errors
+    /// When that state has no shape.
+    pub fn placed_in(&self, section: &SectionState) -> Option<Result<PlacedState, CatenaryError>> {
+        self.strung.as_ref().map(|strung| self.in_section(strung, section))
+    }
+
+    fn in_section(
+        &self,
+        strung: &super::stringing::Strung,
+        section: &SectionState,
+    ) -> Result<PlacedState, CatenaryError> {
+        let (state, shape) = span_shape(&strung.section, &strung.piece, &self.strand, strung.place, section)?;
+        Ok(PlacedState { state, section: Some(*section), shape })
+    }
+
+    /// How the strings at the near and far end swing in a state of the section; none at rigid attachments.
+    ///
+    /// # Errors
+    /// When that state has no shape.
+    pub fn string_swings(&self, section: &SectionState) -> Result<[Option<StringSwing>; 2], CatenaryError> {
+        let Some(strung) = &self.strung else { return Ok([None, None]) };
+        super::section::swings(&strung.section, &strung.piece, strung.place, section)
+    }
+
+    /// The temperature that a state stands for, °C: by its own unstretched length, or by that of its section.
+    #[must_use]
+    pub fn placed_degc(&self, placed: &PlacedState) -> f64 {
+        match (&self.strung, &placed.section) {
+            (Some(strung), Some(section)) => {
+                let range = strung.piece.states().ranges[1];
+                let share = if range.width() > 0.0 { (section.growth - range.low()) / range.width() } else { 0.5 };
+                self.temperature_degc.at(share.clamp(0.0, 1.0))
+            }
+            _ => self.temperature_degc(&placed.state),
+        }
+    }
+}
+
+fn divided(states: &StateBox, dimension: usize) -> [StateBox; 2] {
+    match dimension {
+        0 => halves(states.unstretched_m).map(|unstretched_m| StateBox { unstretched_m, ..*states }),
+        1 => halves(states.wind_m_per_s).map(|wind_m_per_s| StateBox { wind_m_per_s, ..*states }),
+        _ => halves(states.ice_m).map(|ice_m| StateBox { ice_m, ..*states }),
+    }
+}
+
+/// The two halves of a range.
+fn halves(range: Interval) -> [Interval; 2] {
+    let middle = range.center();
+    [Interval::hull(range.low(), middle), Interval::hull(middle, range.high())]
+}

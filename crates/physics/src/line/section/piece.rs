@@ -1,0 +1,268 @@
+//! A box of a section's states with proven bounds, and its halves, found when asked for.
+
+use std::sync::{Arc, OnceLock};
+
+use nalgebra::{Matrix3, Point3, Vector3};
+
+use super::balance::Balanced;
+use super::enclose::{Bounds, Enclosure};
+use super::{DIMENSIONS, Section, SectionBox, SectionError};
+use crate::interval::Interval;
+use crate::line::{CatenaryError, Envelope, Span, StateBox, Strand};
+
+/// A box of states over which a section's strings and tensions are proven to lie within bounds.
+#[derive(Debug)]
+pub struct Piece {
+    states: SectionBox,
+    center: Balanced,
+    bounds: Bounds,
+    hints: Vec<Hints>,
+    /// The dimension in which the proof had to divide it; its halves there are known.
+    divided: Option<usize>,
+    halves: [OnceLock<Result<[Arc<Piece>; 2], SectionError>>; DIMENSIONS],
+}
+
+impl PartialEq for Piece {
+    /// Halves are found when asked for and follow from the rest.
+    fn eq(&self, other: &Self) -> bool {
+        self.states == other.states && self.center == other.center && self.bounds == other.bounds
+    }
+}
+
+/// How one span changes over half of each range, to first order: where to look and where to split, never a proof.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hints {
+    /// Move of its near end, m.
+    pub near_m: [Vector3<f64>; DIMENSIONS],
+    /// Move of its far end, m.
+    pub far_m: [Vector3<f64>; DIMENSIONS],
+    /// Relative change of its catenary constant.
+    pub constant: [f64; DIMENSIONS],
+    /// Change of its swing, rad.
+    pub swing_rad: [f64; DIMENSIONS],
+}
+
+/// How far the ends of a span may lie from where its bounds put them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sway {
+    near: SwayEnd,
+    far: SwayEnd,
+}
+
+/// A box about one end.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct SwayEnd {
+    frame: Matrix3<f64>,
+    half_m: Vector3<f64>,
+}
+
+impl SwayEnd {
+    fn reach_m(&self, normal: &Vector3<f64>) -> f64 {
+        self.frame.tr_mul(normal).abs().dot(&self.half_m)
+    }
+}
+
+impl Sway {
+    /// Ends that do not move.
+    pub fn none() -> Self {
+        let still = SwayEnd { frame: Matrix3::identity(), half_m: Vector3::zeros() };
+        Self { near: still, far: still }
+    }
+
+    /// The most that the wire is moved along a direction between two fractions of its span, m: linear between its ends.
+    pub fn reach_m(&self, normal: &Vector3<f64>, from: f64, to: f64) -> f64 {
+        let (near_m, far_m) = (self.near.reach_m(normal), self.far.reach_m(normal));
+        let at = |t: f64| (1.0 - t) * near_m + t * far_m;
+        at(from).max(at(to))
+    }
+
+    /// The most that any point of the span is moved, m.
+    pub fn greatest_m(&self) -> f64 {
+        self.near.half_m.norm().max(self.far.half_m.norm())
+    }
+
+    /// The most that the chord changes, m.
+    fn chord_m(&self) -> f64 {
+        self.near.half_m.norm() + self.far.half_m.norm()
+    }
+}
+
+/// Most boxes that the proof over the whole range may take.
+const MOST_BOXES: usize = 20_000;
+/// How much more a change square to the chord bends the equations than one along it; decides where to split.
+const SQUARE_WEIGHT: f64 = 4.0;
+
+impl Section {
+    /// Proves the balance over a box of states; `start` is balanced at any tension near.
+    ///
+    /// # Errors
+    /// When a state has no balance, a string is lifted, or the proof does not succeed.
+    pub(super) fn prove(&self, states: SectionBox, start: &Balanced) -> Result<Piece, SectionError> {
+        self.prove_within(states, start, &mut 0)
+    }
+
+    fn prove_within(&self, states: SectionBox, start: &Balanced, boxes: &mut usize) -> Result<Piece, SectionError> {
+        *boxes += 1;
+        if *boxes > MOST_BOXES {
+            return Err(SectionError::NotProven);
+        }
+        let center = self.balanced(&states.center(), start)?;
+        if let Some(enclosure) = self.enclose(&states, &center)? {
+            let hints = (0..self.members.len()).map(|span| self.hints(&enclosure, span)).collect();
+            return Ok(Piece { states, center, bounds: enclosure.bounds, hints, divided: None, halves: Default::default() });
+        }
+        let dimension = self.steepest(&states, &center)?.ok_or(SectionError::NotProven)?;
+        let [low, high] = states.halves(dimension);
+        let halves = [
+            Arc::new(self.prove_within(low, &center, boxes)?),
+            Arc::new(self.prove_within(high, &center, boxes)?),
+        ];
+        let bounds = halves[0].bounds.hull(&halves[1].bounds);
+        let hints = halves[0].hints.iter().zip(&halves[1].hints).map(|(a, b)| a.joined(b, dimension)).collect();
+        let piece = Piece { states, center, bounds, hints, divided: Some(dimension), halves: Default::default() };
+        piece.halves[dimension].get_or_init(|| Ok(halves));
+        Ok(piece)
+    }
+
+    /// The dimension over which the forces change most, by their values at the ends of each range; none where nothing changes.
+    fn steepest(&self, states: &SectionBox, center: &Balanced) -> Result<Option<usize>, SectionError> {
+        let mut best = (None, 0.0);
+        for (dimension, half) in states.half_widths().into_iter().enumerate() {
+            if half == 0.0 {
+                continue;
+            }
+            let mut values = center.state.values();
+            values[dimension] = states.ranges[dimension].high();
+            let moved = self.balanced(&super::SectionState::from_values(values), center)?;
+            let change = (0..self.members.len()).map(|span| {
+                let change = (&moved.unknowns - &center.unknowns).fixed_rows::<3>(3 * span).into_owned();
+                change.x.abs() + SQUARE_WEIGHT * change.yz().norm()
+            });
+            let change = change.fold(f64::MIN_POSITIVE, f64::max);
+            if change > best.1 {
+                best = (Some(dimension), change);
+            }
+        }
+        Ok(best.0)
+    }
+
+    fn hints(&self, enclosure: &Enclosure, span: usize) -> Hints {
+        let moved = |support: usize| -> [Vector3<f64>; DIMENSIONS] {
+            let hanger = support.checked_sub(1).and_then(|index| self.hangers.get(index));
+            std::array::from_fn(|k| {
+                hanger.map_or_else(Vector3::zeros, |hanger| {
+                    let row = self.string_row(hanger.support - 1);
+                    let rate = enclosure.rates.fixed_view::<3, 1>(row, k).into_owned();
+                    hanger.frame * rate * hanger.string.length_m
+                })
+            })
+        };
+        let load = &enclosure.spreads[span].load_n_per_m;
+        let (left, down) = (&load.left, &load.down);
+        let squared = left.center.powi(2) + down.center.powi(2);
+        let swing = |k: usize| (down.center * left.rates[k] - left.center * down.rates[k]) / squared;
+        Hints {
+            near_m: moved(span),
+            far_m: moved(span + 1),
+            constant: enclosure.constant_shares[span],
+            swing_rad: std::array::from_fn(swing),
+        }
+    }
+}
+
+impl Hints {
+    /// Those of a box from its halves along a dimension.
+    fn joined(&self, other: &Self, dimension: usize) -> Self {
+        let factor = |k: usize| if k == dimension { 1.0 } else { 0.5 };
+        Self {
+            near_m: std::array::from_fn(|k| (self.near_m[k] + other.near_m[k]) * factor(k)),
+            far_m: std::array::from_fn(|k| (self.far_m[k] + other.far_m[k]) * factor(k)),
+            constant: std::array::from_fn(|k| (self.constant[k] + other.constant[k]) * factor(k)),
+            swing_rad: std::array::from_fn(|k| (self.swing_rad[k] + other.swing_rad[k]) * factor(k)),
+        }
+    }
+}
+
+impl Piece {
+    /// Its states.
+    #[must_use]
+    pub fn states(&self) -> &SectionBox {
+        &self.states
+    }
+
+    /// The dimension in which the proof had to divide it; none where it holds for the whole at once.
+    pub(in crate::line) fn divided(&self) -> Option<usize> {
+        self.divided
+    }
+
+    pub(super) fn center(&self) -> &Balanced {
+        &self.center
+    }
+
+    pub(in crate::line) fn hints(&self, span: usize) -> &Hints {
+        &self.hints[span]
+    }
+
+    /// Its halves along a dimension, each within what is proven of the whole.
+    ///
+    /// # Errors
+    /// When a half cannot be proven.
+    pub(in crate::line) fn halves(&self, section: &Section, dimension: usize) -> Result<[Arc<Self>; 2], SectionError> {
+        let halves = self.halves[dimension].get_or_init(|| {
+            let prove = |states| -> Result<_, SectionError> {
+                let piece = section.prove(states, &self.center)?;
+                let bounds = piece.bounds.within(&self.bounds);
+                Ok(Arc::new(Self { bounds, ..piece }))
+            };
+            let [low, high] = self.states.halves(dimension);
+            Ok([prove(low)?, prove(high)?])
+        });
+        halves.clone()
+    }
+
+    /// Where a span hangs in the middle of its bounds, and how far its ends may be from there.
+    pub(in crate::line) fn place(&self, section: &Section, span: usize) -> Result<(Span, Sway), SectionError> {
+        let (from, near) = self.end(section, span);
+        let (to, far) = self.end(section, span + 1);
+        let rest = &section.members[span].rest;
+        let place = rest.moved(from, to).map_err(|_| SectionError::NotProven)?;
+        Ok((place, Sway { near, far }))
+    }
+
+    fn end(&self, section: &Section, support: usize) -> (Point3<f64>, SwayEnd) {
+        let corners = &self.bounds.ends_m[support];
+        let (middle, half_m) = (0.5 * (corners.low + corners.high), 0.5 * (corners.high - corners.low));
+        let still = SwayEnd { frame: Matrix3::identity(), half_m: Vector3::zeros() };
+        if support == 0 {
+            return (section.members[0].rest.from(), still);
+        }
+        match section.hangers.get(support - 1) {
+            Some(hanger) => (hanger.top + hanger.frame * middle, SwayEnd { frame: hanger.frame, half_m }),
+            None => (section.members[support - 1].rest.to(), still),
+        }
+    }
+
+    /// The states of one span.
+    pub(in crate::line) fn span_states(&self, section: &Section, span: usize) -> Result<StateBox, CatenaryError> {
+        let spread = section.span_spread(span, &self.states)?;
+        let range = |linear: &super::spread::Linear| {
+            Interval::hull(linear.center - linear.reach(), linear.center + linear.reach())
+        };
+        Ok(StateBox {
+            unstretched_m: range(&spread.unstretched_m),
+            wind_m_per_s: range(&spread.wind_m_per_s),
+            ice_m: self.states.ranges[4],
+        })
+    }
+
+    /// Bounds on the sag and the swing of a span that hangs at [`Piece::place`].
+    pub(in crate::line) fn envelope(
+        &self,
+        strand: &Strand,
+        states: &StateBox,
+        span: usize,
+        sway: &Sway,
+    ) -> Result<Envelope, CatenaryError> {
+        strand.envelope_between(states, self.bounds.constants_m[span], sway.chord_m())
+    }
+}

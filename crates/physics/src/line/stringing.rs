@@ -1,0 +1,166 @@
+//! The spans of a wire from what is known of it: held rigidly, or in a section with strings.
+
+use std::f64::consts::{PI, TAU};
+use std::sync::Arc;
+
+use super::bimetal::CoreLaw;
+use super::section::{Sway, span_shape};
+use super::wire::position_margin_m;
+use super::{
+    Conditions, Conductor, ConductorProperties, LoadModel, Piece, Section, SectionBox, SectionError, SectionState, Span, SpanState,
+    StateBox, StateShape, Strand, SuspensionString, Tautness, WindDirection, WireError, WireSpan,
+};
+use crate::interval::Interval;
+
+/// What all spans of a wire share.
+pub(super) struct Stringing<'a> {
+    pub load: LoadModel,
+    pub conductor: &'a Conductor,
+    pub properties: ConductorProperties,
+    /// Horizontal tension when clamped in, N.
+    pub clamped_n: Interval,
+    /// For each span.
+    pub tautness: Vec<Tautness>,
+    pub permanent_strain: Interval,
+    pub position_tolerance_m: f64,
+    pub conditions: &'a Conditions,
+}
+
+/// Where a span belongs that hangs on strings.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Strung {
+    pub section: Arc<Section>,
+    /// All states of the section.
+    pub piece: Arc<Piece>,
+    /// Index of the span in its section.
+    pub place: usize,
+    pub sway: Sway,
+}
+
+impl Stringing<'_> {
+    /// A span between rigid attachments.
+    pub fn rigid(&self, index: usize, span: Span) -> Result<WireSpan, WireError> {
+        let shape = |source| WireError::Shape { span: index, source };
+        let unstretched_m = self.over_conditions(&self.tautness[index]);
+        let (degc, strain) = (self.conditions.temperature_degc, self.permanent_strain);
+        let core = CoreLaw::new(self.conductor, self.tautness[index], degc, strain, unstretched_m);
+        let strand = Strand { core, ..self.strand(span) };
+        let wind_m_per_s = self.conditions.wind_across(&span);
+        let states = StateBox { unstretched_m, wind_m_per_s, ice_m: self.conditions.ice_m };
+        strand.check_strength(index, &states, self.properties.rated_strength_n)?;
+        let envelope = strand.envelope(&states).map_err(shape)?;
+        Ok(self.span(index, strand, states, envelope, None))
+    }
+
+    /// The spans of a section, which begins at a support of the wire.
+    pub fn strung(
+        &self,
+        first: usize,
+        spans: &[Span],
+        strings: &[SuspensionString],
+    ) -> Result<Vec<WireSpan>, WireError> {
+        let fail = |source: SectionError| WireError::Strings { first, source };
+        if self.conductor.core().is_some() {
+            return Err(fail(SectionError::Core));
+        }
+        let stiffness_n = self.properties.axial_stiffness_n;
+        let section = Section::new(spans, strings, self.load, stiffness_n, self.clamped_n.center()).map_err(fail)?;
+        let piece = Arc::new(section.prove_all(self.states(spans)).map_err(fail)?);
+        if let Some(strength_n) = self.properties.rated_strength_n {
+            let (index, tension_n) = section.greatest_tension_n(&piece).map_err(fail)?;
+            if tension_n > strength_n {
+                return Err(WireError::AboveStrength { span: first + index, tension_n, strength_n });
+            }
+        }
+        let section = Arc::new(section);
+        let hang = |place: usize| {
+            let (span, sway) = piece.place(&section, place)?;
+            let strand = self.strand(span);
+            let states = piece.span_states(&section, place)?;
+            let envelope = piece.envelope(&strand, &states, place, &sway)?;
+            let strung = Strung { section: Arc::clone(&section), piece: Arc::clone(&piece), place, sway };
+            Ok(self.span(first + place, strand, states, envelope, Some(strung)))
+        };
+        (0..spans.len()).map(hang).collect::<Result<_, SectionError>>().map_err(fail)
+    }
+
+    fn strand(&self, span: Span) -> Strand {
+        Strand { span, load: self.load, axial_stiffness_n: self.properties.axial_stiffness_n, core: None }
+    }
+
+    fn over_conditions(&self, tautness: &Tautness) -> Interval {
+        tautness.unstretched_over(
+            self.properties.expansion_per_k,
+            self.conditions.temperature_degc,
+            self.permanent_strain,
+        )
+    }
+
+    fn span(
+        &self,
+        index: usize,
+        strand: Strand,
+        states: StateBox,
+        envelope: super::Envelope,
+        strung: Option<Strung>,
+    ) -> WireSpan {
+        let sag_m = envelope.most().greatest_sag_m();
+        WireSpan {
+            index,
+            variant: 0,
+            strand,
+            expansion_per_k: self.properties.expansion_per_k,
+            tautness: self.tautness[index],
+            temperature_degc: self.conditions.temperature_degc,
+            states,
+            envelope,
+            margin_m: position_margin_m(self.position_tolerance_m, sag_m, strand.span().run_m()),
+            strung,
+        }
+    }
+
+    /// The states of a section. On a straight one only the wind across counts: it blows square to the line, either way.
+    fn states(&self, spans: &[Span]) -> SectionBox {
+        let at_degc = self.tautness[0].at_degc;
+        let one = Tautness { unstretched_m: Interval::hull(1.0, 1.0), at_degc };
+        let (left, conditions) = (spans[0].lateral(), self.conditions);
+        let straight = spans.iter().all(|span| (span.lateral() - left).norm() < 1e-9);
+        let (wind_m_per_s, from_rad) = if straight {
+            let from_rad = left.x.atan2(left.y) + PI;
+            (conditions.wind_across(&spans[0]), Interval::hull(from_rad, from_rad))
+        } else {
+            let from_rad = match conditions.wind_direction {
+                WindDirection::Any => Interval::hull(0.0, TAU),
+                WindDirection::Sector { from_rad, sweep_rad } => Interval::hull(from_rad, from_rad + sweep_rad),
+            };
+            (conditions.wind_m_per_s, from_rad)
+        };
+        let growth = self.over_conditions(&one);
+        SectionBox { ranges: [self.clamped_n, growth, wind_m_per_s, from_rad, conditions.ice_m] }
+    }
+}
+
+impl Strung {
+    /// The state of the section that a state of this span stands for: clamped in at the middle of the tension's range, wind
+    /// square to the span.
+    pub fn section_state(&self, state: &SpanState) -> Result<SectionState, super::CatenaryError> {
+        let clamped_n = self.piece.states().ranges[0].center();
+        let left = self.section.rest_spans().nth(self.place).map_or(0.0, |span| {
+            let left = span.lateral();
+            left.x.atan2(left.y)
+        });
+        Ok(SectionState {
+            clamped_n,
+            growth: state.unstretched_m / self.section.clamped_m(self.place, clamped_n)?,
+            wind_m_per_s: state.wind_m_per_s,
+            wind_from_rad: left + PI,
+            ice_m: state.ice_m,
+        })
+    }
+
+    /// The span in a state of its own.
+    pub fn shape(&self, strand: &Strand, state: &SpanState) -> Result<StateShape, super::CatenaryError> {
+        let state = self.section_state(state)?;
+        Ok(span_shape(&self.section, &self.piece, strand, self.place, &state)?.1)
+    }
+}

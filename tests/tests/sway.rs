@@ -1,6 +1,7 @@
 //! The swaying wire: frequencies against theory, energy, equilibrium against the elastic catenary, gusts against their spectrum.
 
 use wideberth_physics::GRAVITY_M_PER_S2;
+use wideberth_physics::interval::Interval;
 use wideberth_physics::sway::{
     Cable, CableState, Direction, Gusts, GustsError, Mode, StillRegion, SwayError, Turbulence, irvine_parameter,
     node_positions_m, run, swing_period_s, symmetric_frequency_ratio,
@@ -181,7 +182,7 @@ fn the_spectrum_holds_the_whole_variance() {
 fn a_swaying_wire_leaves_the_still_region_a_little() {
     let span = span(300.0, 0.0, 28_000.0);
     let (cable, calm) = Cable::new(span.strand(), &state(&span, 0.0), 40).expect("a wire");
-    let region = StillRegion::new(&cable, &calm, 25.0).expect("rests");
+    let region = StillRegion::new(&cable, &calm, Interval::new(-25.0, 25.0).expect("a range")).expect("rests");
     assert!(region.outside_m(&calm) < 1e-9);
     let strong = cable.rest(&calm.places_m, 25.0).expect("a rest");
     assert!(region.outside_m(&strong) < 1e-6);

@@ -3,3 +3,5 @@
 //!
 //! Each question is one module that takes a [`wideberth_scenario::Job`] (or the scenario it came from) and answers with
 //! proven brackets. This crate opens no file, prints nothing and knows no terminal.
+
+pub mod sway;

@@ -12,6 +12,7 @@ pub mod quantity;
 pub mod rows;
 pub mod sag;
 mod state;
+pub mod sway;
 pub mod words;
 
 pub use answer::{Answer, AnswerError, answer};

@@ -8,6 +8,7 @@ mod limit;
 pub mod new;
 mod sag;
 mod schema;
+mod sway;
 
 use crate::args::{Args, Color, Command};
 use crate::exit::Outcome;
@@ -20,6 +21,7 @@ pub fn run(args: &Args) -> Outcome {
         None => demo::run(style),
         Some(Command::Check(check)) => check::run(check, style),
         Some(Command::Sag(sag)) => sag::run(sag, style),
+        Some(Command::Sway(sway)) => sway::run(sway, style),
         Some(Command::Limit(limit)) => limit::run(limit, style),
         Some(Command::New(new)) => new::run(new, style),
         Some(Command::Explain(explain)) => explain::run(explain, style),

@@ -5,6 +5,7 @@ pub mod demo;
 pub mod limit;
 pub mod problems;
 pub mod sag;
+pub mod sway;
 
 use anstyle::{AnsiColor, Style};
 use wideberth_report::words::VerdictName;

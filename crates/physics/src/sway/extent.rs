@@ -3,38 +3,34 @@
 use nalgebra::Vector3;
 
 use super::{Cable, CableState, SwayError};
+use crate::interval::Interval;
 
-/// Where each inner node rests under every steady wind up to a speed, from either side.
+/// Where each inner node rests under every steady wind of a range.
 #[derive(Clone, Debug)]
 pub struct StillRegion {
-    /// For each inner node, its rests from the strongest wind one way to the strongest the other way.
+    /// For each inner node, its rests from the least to the greatest wind.
     arcs_m: Vec<Vec<Vector3<f64>>>,
 }
 
-/// Rests on each side of calm.
-const SIDE: i32 = 24;
+/// Steps from the least to the greatest wind.
+const STEPS: i32 = 48;
 
 impl StillRegion {
-    /// The region of winds across the span from `-wind_m_per_s` to `wind_m_per_s`; `calm` is the wire at rest without wind.
+    /// The region of the winds across the span of a range, m/s, positive to the left; `near` is a rest of the wire.
     ///
     /// # Errors
     /// When a rest is not found.
-    pub fn new(cable: &Cable, calm: &CableState, wind_m_per_s: f64) -> Result<Self, SwayError> {
-        let side = |sign: f64| {
-            let mut near = calm.clone();
-            (1..=SIDE)
-                .map(|index| {
-                    // Even steps of wind force, which grows with the square of the speed, leave even steps of swing.
-                    let speed = sign * wind_m_per_s * (f64::from(index) / f64::from(SIDE)).sqrt();
-                    near = cable.rest(&near.places_m, speed)?;
-                    Ok(near.clone())
-                })
-                .collect::<Result<Vec<_>, SwayError>>()
-        };
-        let (mut rests, right) = (side(-1.0)?, side(1.0)?);
-        rests.reverse();
-        rests.push(calm.clone());
-        rests.extend(right);
+    pub fn new(cable: &Cable, near: &CableState, wind_m_per_s: Interval) -> Result<Self, SwayError> {
+        // Even steps of wind force, which grows with the square of the speed, are about even steps of swing.
+        let force = |v: f64| v * v.abs();
+        let (low, high) = (force(wind_m_per_s.low()), force(wind_m_per_s.high()));
+        let mut rests: Vec<CableState> = Vec::new();
+        for index in 0..=STEPS {
+            let push = low + (high - low) * f64::from(index) / f64::from(STEPS);
+            let from = rests.last().unwrap_or(near);
+            let rest = cable.rest(&from.places_m, push.abs().sqrt().copysign(push))?;
+            rests.push(rest);
+        }
         let arc = |node: usize| rests.iter().map(|rest| rest.places_m[node]).collect();
         Ok(Self { arcs_m: (0..cable.nodes()).map(arc).collect() })
     }
@@ -46,7 +42,7 @@ impl StillRegion {
         nodes.map(|(arc, place)| distance_m(arc, place)).fold(0.0, f64::max)
     }
 
-    /// The greatest distance across the span of a rest from calm, m, with the lateral direction of the cable.
+    /// The greatest distance of a rest from the vertical plane of the chord, m.
     #[must_use]
     pub fn reach_m(&self, cable: &Cable) -> f64 {
         self.arcs_m.iter().flatten().map(|place| cable.aside_m(place).abs()).fold(0.0, f64::max)

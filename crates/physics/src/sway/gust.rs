@@ -113,6 +113,13 @@ impl Gusts {
         Ok(gusts)
     }
 
+    /// The same gusts blowing to the span's left (1) or right (-1).
+    #[must_use]
+    pub fn toward(mut self, side: f64) -> Self {
+        self.speeds_m_per_s.iter_mut().for_each(|speed| *speed *= side);
+        self
+    }
+
     /// Adds one frequency.
     fn add(&mut self, frequency_hz: f64, amplitudes: &[(f64, f64)]) {
         let step_rad = TAU * frequency_hz * self.step_s;

@@ -108,6 +108,16 @@ impl Terrain {
         Ok(mean * (1.0 + PEAK * intensity).sqrt())
     }
 
+    /// Length scale of the turbulence: L = 300 m·(z/200 m)^α, α = 0.67 + 0.05·ln z₀ (annex B.1).
+    ///
+    /// # Errors
+    /// When the height is none that the profile holds for.
+    pub fn gust_scale_m(self, height_m: f64) -> Result<f64, WindError> {
+        within("height above ground", height_m, "m", 0.0, HIGHEST_M)?;
+        let exponent = 0.67 + 0.05 * self.roughness_m().ln();
+        Ok(300.0 * (height_m.max(self.least_height_m()) / 200.0).powf(exponent))
+    }
+
     fn log_height(self, height_m: f64) -> Result<f64, WindError> {
         within("height above ground", height_m, "m", 0.0, HIGHEST_M)?;
         Ok((height_m.max(self.least_height_m()) / self.roughness_m()).ln())

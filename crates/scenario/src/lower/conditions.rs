@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{Conditions, WindDirection};
 
-use crate::defaults::{AIR_DENSITY_KG_PER_M3, DRAG, Defaults, ICE_DENSITY_KG_PER_M3};
+use crate::defaults::{AIR_DENSITY_KG_PER_M3, DRAG, Defaults, ICE_DENSITY_KG_PER_M3, SWAY_ALLOWANCE_M};
 use crate::here::Here;
 use crate::problem::Problems;
 use crate::raw::{RawConditions, RawConditionsChange, RawWindFrom};
@@ -48,6 +48,10 @@ pub(super) fn shared(raw: &RawConditions, here: &Here<'_>, defaults: &mut Defaul
         },
         |drag| drag.value,
     );
+    let words =
+        "wires follow a steady wind of the greatest speed; the sway of a wire in gusts says how much more is needed";
+    let sway_allowance_m =
+        defaults.take(raw.sway_allowance.as_ref(), &here.key("sway_allowance"), SWAY_ALLOWANCE_M, "0 m", words);
     Ok(Conditions {
         temperature_degc: raw.conductor_temperature.si,
         wind_m_per_s: raw.wind_speed.si,
@@ -56,6 +60,7 @@ pub(super) fn shared(raw: &RawConditions, here: &Here<'_>, defaults: &mut Defaul
         ice_density_kg_per_m3,
         air_density_kg_per_m3,
         drag,
+        sway_allowance_m,
     })
 }
 
@@ -69,6 +74,7 @@ pub(super) fn changed(shared: &Conditions, change: &RawConditionsChange) -> Cond
         ice_density_kg_per_m3: change.ice_density.as_ref().map_or(shared.ice_density_kg_per_m3, |q| q.si),
         air_density_kg_per_m3: change.air_density.as_ref().map_or(shared.air_density_kg_per_m3, |q| q.si),
         drag: change.drag.map_or(shared.drag, |drag| drag.value),
+        sway_allowance_m: change.sway_allowance.as_ref().map_or(shared.sway_allowance_m, |q| q.si),
     }
 }
 

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use crate::bounds::{AirDensity, Bearing, ConductorTemperature, Drag, Ice, IceDensity, WindSpeed};
+use crate::bounds::{AirDensity, Bearing, ConductorTemperature, Drag, Ice, IceDensity, SwayAllowance, WindSpeed};
 use crate::quantity::{Number, Quantity, Span};
 
 /// Temperatures, wind and ice that the job may meet; any combination may occur.
@@ -24,6 +24,8 @@ pub struct RawConditions {
     pub air_density: Option<Quantity<AirDensity>>,
     /// Drag coefficient of the wires; 1.0 where left out.
     pub drag: Option<Number<Drag>>,
+    /// How far gusts make the wires sway beyond the shapes that they take in steady wind of the greatest speed; 0 m where left out.
+    pub sway_allowance: Option<Quantity<SwayAllowance>>,
 }
 
 /// What is different for one line; what is left out holds as for all.
@@ -44,6 +46,8 @@ pub struct RawConditionsChange {
     pub air_density: Option<Quantity<AirDensity>>,
     /// Drag coefficient of the wires.
     pub drag: Option<Number<Drag>>,
+    /// How far gusts make the wires sway beyond the shapes that they take in steady wind of the greatest speed.
+    pub sway_allowance: Option<Quantity<SwayAllowance>>,
 }
 
 /// Where the wind comes from: "any", or a sector of bearings.

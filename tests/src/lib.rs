@@ -9,3 +9,4 @@ pub mod many_joints;
 pub mod oracle;
 pub mod reference;
 pub mod sections;
+pub mod swaying;

@@ -124,6 +124,7 @@ fn calm_job(cause: Cause, scenario: &Value, pairing: &Pairing, context: &Context
         Cause::Wind => each_conditions(&mut value, |conditions| {
             *conditions.get_mut("wind_speed")? = json!("0 m/s");
             conditions.remove("wind_from");
+            conditions.remove("sway_allowance");
             Some(())
         }),
         Cause::LoadSwing => still_load(machine_of(&mut value, pairing)?, pairing, job)?,

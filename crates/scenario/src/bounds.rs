@@ -71,6 +71,7 @@ bounds! {
     IceDensity = "ice density", Density, 100.0 .. 950.0, "kg/m3", "density of ice on a wire";
     AirDensity = "air density", Density, 0.5 .. 1.6, "kg/m3", "density of the air";
     Drag = "drag coefficient", Number, 0.3 .. 2.0, "", "drag coefficient of a wire";
+    SwayAllowance = "sway allowance", Length, 0.0 .. 20.0, "m", "how far gusts make wires sway beyond their shapes in steady wind";
     LineVoltage = "voltage", Voltage, 1.0 .. 2000000.0, "V", "voltage of a line";
     StatedDistance = "stated distance", Length, 0.1 .. 200.0, "m", "distance that somebody stated in writing";
     Diameter = "conductor diameter", Length, 0.001 .. 0.1, "m", "outside diameter of a wire";

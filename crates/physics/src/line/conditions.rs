@@ -38,6 +38,8 @@ pub struct Conditions {
     pub air_density_kg_per_m3: f64,
     /// Drag coefficient of the wires.
     pub drag: f64,
+    /// How far swaying wires may leave the shapes of steady wind, in any direction, m.
+    pub sway_allowance_m: f64,
 }
 
 /// Why conditions are impossible.
@@ -75,6 +77,7 @@ impl Conditions {
             ),
             ("air density", Interval::hull(self.air_density_kg_per_m3, self.air_density_kg_per_m3), "kg/m3", 0.5, 1.6),
             ("drag coefficient", Interval::hull(self.drag, self.drag), "", 0.3, 2.0),
+            ("sway allowance", Interval::hull(self.sway_allowance_m, self.sway_allowance_m), "m", 0.0, 20.0),
         ];
         ranges.into_iter().chain(self.sector_ranges()).try_for_each(|(quantity, range, unit, min, max)| {
             let value = if range.low() >= min { range.high() } else { range.low() };

@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{Conditions, WindDirection};
 
-use crate::defaults::{AIR_DENSITY_KG_PER_M3, DRAG, Defaults, ICE_DENSITY_KG_PER_M3};
+use crate::defaults::{AIR_DENSITY_KG_PER_M3, DRAG, Defaults, ICE_DENSITY_KG_PER_M3, SWAY_ALLOWANCE_M};
 use crate::here::Here;
 use crate::problem::Problems;
 use crate::raw::{CouplingWord, RawConditions, RawConditionsChange, RawTemperature, RawWind, RawWindFrom};
@@ -49,6 +49,10 @@ pub(super) fn shared(raw: &RawConditions, here: &Here<'_>, defaults: &mut Defaul
         },
         |drag| drag.value,
     );
+    let words =
+        "wires follow a steady wind of the greatest speed; the sway of a wire in gusts says how much more is needed";
+    let sway_allowance_m =
+        defaults.take(raw.sway_allowance.as_ref(), &here.key("sway_allowance"), SWAY_ALLOWANCE_M, "0 m", words);
     let nothing = zero(here)?;
     let base = Conditions {
         temperature_degc: temperature(&raw.conductor_temperature).unwrap_or(nothing),
@@ -58,6 +62,7 @@ pub(super) fn shared(raw: &RawConditions, here: &Here<'_>, defaults: &mut Defaul
         ice_density_kg_per_m3,
         air_density_kg_per_m3,
         drag,
+        sway_allowance_m,
     };
     Ok(LineStates {
         base,
@@ -105,6 +110,7 @@ pub(super) fn changed(shared: &LineStates, change: &RawConditionsChange) -> Line
         ice_density_kg_per_m3: change.ice_density.as_ref().map_or(shared.base.ice_density_kg_per_m3, |q| q.si),
         air_density_kg_per_m3: change.air_density.as_ref().map_or(shared.base.air_density_kg_per_m3, |q| q.si),
         drag: change.drag.map_or(shared.base.drag, |drag| drag.value),
+        sway_allowance_m: change.sway_allowance.as_ref().map_or(shared.base.sway_allowance_m, |q| q.si),
     };
     let temperature_from_weather = change
         .conductor_temperature

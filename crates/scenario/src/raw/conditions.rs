@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{RawTemperature, RawWind};
-use crate::bounds::{AirDensity, Bearing, Drag, Ice, IceDensity};
+use crate::bounds::{AirDensity, Bearing, Drag, Ice, IceDensity, SwayAllowance};
 use crate::quantity::{Number, Quantity, Span};
 
 /// Temperatures, wind and ice that the job may meet; any combination may occur.
@@ -25,6 +25,8 @@ pub struct RawConditions {
     pub air_density: Option<Quantity<AirDensity>>,
     /// Drag coefficient of the wires; 1.0 where left out.
     pub drag: Option<Number<Drag>>,
+    /// How far gusts make the wires sway beyond the shapes that they take in steady wind of the greatest speed; 0 m where left out.
+    pub sway_allowance: Option<Quantity<SwayAllowance>>,
     /// Whether temperature and wind go together; "independent" where left out.
     pub coupling: Option<CouplingWord>,
 }
@@ -58,6 +60,8 @@ pub struct RawConditionsChange {
     pub air_density: Option<Quantity<AirDensity>>,
     /// Drag coefficient of the wires.
     pub drag: Option<Number<Drag>>,
+    /// How far gusts make the wires sway beyond the shapes that they take in steady wind of the greatest speed.
+    pub sway_allowance: Option<Quantity<SwayAllowance>>,
 }
 
 /// Where the wind comes from: "any", or a sector of bearings.

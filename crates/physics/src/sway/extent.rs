@@ -1,0 +1,70 @@
+//! How far a swaying wire leaves the region that steady winds sweep.
+
+use nalgebra::Vector3;
+
+use super::{Cable, CableState, SwayError};
+use crate::interval::Interval;
+
+/// Where each inner node rests under every steady wind of a range.
+#[derive(Clone, Debug)]
+pub struct StillRegion {
+    /// For each inner node, its rests from the least to the greatest wind.
+    arcs_m: Vec<Vec<Vector3<f64>>>,
+}
+
+/// Steps from the least to the greatest wind.
+const STEPS: i32 = 48;
+
+impl StillRegion {
+    /// The region of the winds across the span of a range, m/s, positive to the left; `near` is a rest of the wire.
+    ///
+    /// # Errors
+    /// When a rest is not found.
+    pub fn new(cable: &Cable, near: &CableState, wind_m_per_s: Interval) -> Result<Self, SwayError> {
+        // Even steps of wind force, which grows with the square of the speed, are about even steps of swing.
+        let force = |v: f64| v * v.abs();
+        let (low, high) = (force(wind_m_per_s.low()), force(wind_m_per_s.high()));
+        let mut rests: Vec<CableState> = Vec::new();
+        for index in 0..=STEPS {
+            let push = low + (high - low) * f64::from(index) / f64::from(STEPS);
+            let from = rests.last().unwrap_or(near);
+            let rest = cable.rest(&from.places_m, push.abs().sqrt().copysign(push))?;
+            rests.push(rest);
+        }
+        let arc = |node: usize| rests.iter().map(|rest| rest.places_m[node]).collect();
+        Ok(Self { arcs_m: (0..cable.nodes()).map(arc).collect() })
+    }
+
+    /// How far the node that has left most is from its own rests, m: at least as far as from the whole region.
+    #[must_use]
+    pub fn outside_m(&self, state: &CableState) -> f64 {
+        let nodes = self.arcs_m.iter().zip(&state.places_m);
+        nodes.map(|(arc, place)| distance_m(arc, place)).fold(0.0, f64::max)
+    }
+
+    /// The greatest distance of a rest from the vertical plane of the chord, m.
+    #[must_use]
+    pub fn reach_m(&self, cable: &Cable) -> f64 {
+        self.arcs_m.iter().flatten().map(|place| cable.aside_m(place).abs()).fold(0.0, f64::max)
+    }
+}
+
+impl Cable {
+    /// How far a place lies across the span from the vertical plane of the chord, m, positive to the left.
+    #[must_use]
+    pub fn aside_m(&self, place_m: &Vector3<f64>) -> f64 {
+        place_m.dot(&self.lateral)
+    }
+}
+
+/// Distance of a place from a broken line, m.
+fn distance_m(line: &[Vector3<f64>], place: &Vector3<f64>) -> f64 {
+    line.windows(2).map(|ends| segment_distance_m(&ends[0], &ends[1], place)).fold(f64::INFINITY, f64::min)
+}
+
+fn segment_distance_m(from: &Vector3<f64>, to: &Vector3<f64>, place: &Vector3<f64>) -> f64 {
+    let (way, away) = (to - from, place - from);
+    let square = way.norm_squared();
+    let t = if square > 0.0 { (away.dot(&way) / square).clamp(0.0, 1.0) } else { 0.0 };
+    (away - way * t).norm()
+}

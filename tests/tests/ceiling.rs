@@ -64,7 +64,10 @@ fn below_a_wire_the_height_that_is_left_is_the_distance() {
         let machine = boom(0.0).below(ceiling_m);
         let found = closest_approach(&machine, wire, &Options::default()).expect("an answer").distance;
         let wanted_m = lowest_m - radius_m - ceiling_m;
-        assert!(found.lower_m <= wanted_m + 1e-6 && found.upper_m >= wanted_m - 1e-3, "{ceiling_m}: {found:?}, {wanted_m}");
+        assert!(
+            found.lower_m <= wanted_m + 1e-6 && found.upper_m >= wanted_m - 1e-3,
+            "{ceiling_m}: {found:?}, {wanted_m}"
+        );
         assert!(found.width_m() <= 0.0101, "{found:?}");
     }
 }

@@ -113,7 +113,8 @@ fn what_only_helps_people_changes_nothing() {
     let without = bare(&planned());
     for kind in ControlKind::ALL.iter().filter(|kind| !kind.changes_the_model()) {
         let hours = if *kind == ControlKind::Hours { r#", "hours": ["06:00", "08:00"]"# } else { "" };
-        let added = format!(r#""controls": [{{"name": "only this", "kind": "{kind}", "state": "verified"{hours}}}], "x":["#);
+        let added =
+            format!(r#""controls": [{{"name": "only this", "kind": "{kind}", "state": "verified"{hours}}}], "x":["#);
         let text = with(&planned(), r#""controls": ["#, &added);
         let (head, tail) = text.split_once(r#", "x":["#).expect("added above");
         let rest = tail.split_once("\n  ],\n").expect("the end of the list").1;
@@ -183,7 +184,11 @@ fn gaps(text: &str) -> BTreeSet<&'static str> {
 
 #[test]
 fn every_line_off_is_clear_without_any_finding() {
-    let off = with(&planned(), r#""kind": "line off", "state": "in place", "line": "road line""#, r#""kind": "line off", "state": "in place", "line": "field line""#);
+    let off = with(
+        &planned(),
+        r#""kind": "line off", "state": "in place", "line": "road line""#,
+        r#""kind": "line off", "state": "in place", "line": "field line""#,
+    );
     let both = with(
         &off,
         r#""controls": ["#,
@@ -201,7 +206,11 @@ fn every_line_off_is_clear_without_any_finding() {
 
 /// Each way to leave something out of the ready demonstration, and what is then missing.
 const LEFT_OUT: &[(&str, &str, Gap)] = &[
-    (r#", "owner": "site supervisor", "evidence": {"what": "rota of the week""#, r#", "evidence": {"what": "rota of the week""#, Gap::NoOwner),
+    (
+        r#", "owner": "site supervisor", "evidence": {"what": "rota of the week""#,
+        r#", "evidence": {"what": "rota of the week""#,
+        Gap::NoOwner,
+    ),
     (r#""evidence": {"what": "rota of the week", "date": "2031-06-09"}, "#, "", Gap::NoEvidence),
     (r#", "expires": "2031-06-16""#, "", Gap::NoExpiry),
     (r#""expires": "2031-06-16""#, r#""expires": "2031-06-11""#, Gap::NotCounting),
@@ -210,8 +219,16 @@ const LEFT_OUT: &[(&str, &str, Gap)] = &[
     (r#""attachment_tolerance": "0.15 m","#, "", Gap::HeightAssumed),
     (r#""date": "2031-06-10", "acknowledged_by""#, r#""date": "2031-06-11", "acknowledged_by""#, Gap::NoBriefing),
     (r#""kind": "joint stop", "state": "verified""#, r#""kind": "joint stop", "state": "proposed""#, Gap::NotClear),
-    (r#""controls": ["#, r#""controls": [{"name": "calm", "kind": "wind cut-off", "state": "in place", "wind_speed": "9 m/s"},"#, Gap::NotMeasurable),
-    (r#""controls": ["#, r#""controls": [{"name": "posts", "kind": "exclusion fence", "state": "in place"},"#, Gap::NoTicket),
+    (
+        r#""controls": ["#,
+        r#""controls": [{"name": "calm", "kind": "wind cut-off", "state": "in place", "wind_speed": "9 m/s"},"#,
+        Gap::NotMeasurable,
+    ),
+    (
+        r#""controls": ["#,
+        r#""controls": [{"name": "posts", "kind": "exclusion fence", "state": "in place"},"#,
+        Gap::NoTicket,
+    ),
     (
         r#""controls": ["#,
         r#""ground_work": {"ticket": {"number": "1", "from": "2031-06-01", "until": "2031-06-11"}}, "controls": [{"name": "posts", "kind": "barrier", "state": "in place"},"#,
@@ -237,7 +254,8 @@ fn whatever_is_left_out_is_named() {
 
 #[test]
 fn a_planning_distance_asks_for_more_than_people() {
-    let ready = fs::read_to_string(repository_root().join("scenarios/platform-below-a-measured-span.json")).expect("there");
+    let ready =
+        fs::read_to_string(repository_root().join("scenarios/platform-below-a-measured-span.json")).expect("there");
     // 4.7 m: clear of the limit, and inside the distance at which this rule asks for a plan.
     let near = with(&ready, r#""rule": {"place": "Ontario"}"#, r#""rule": {"id": "us-osha-1408-tableA"}"#);
     assert!(gaps(&near).contains(Gap::NoControl.name()), "{:?}", gaps(&near));
@@ -246,4 +264,50 @@ fn a_planning_distance_asks_for_more_than_people() {
     assert_eq!(gaps(&watched), BTreeSet::from([Gap::WeakControl.name()]));
     let stop = r#""controls": [{"name": "stop", "kind": "joint stop", "state": "in place", "machine": "the platform", "joint": "luff", "range": ["0 deg", "70 deg"], "owner": "supervisor", "evidence": {"what": "test", "date": "2031-05-01"}, "expires": "never"}], "briefing""#;
     assert!(gaps(&with(&near, r#""briefing""#, stop)).is_empty());
+}
+
+#[test]
+fn a_limit_from_memory_needs_somebody_who_looked_it_up() {
+    let ready = fs::read_to_string(repository_root().join("scenarios/tipper-on-a-cool-morning.json")).expect("there");
+    let unchecked = with(&ready, r#", "checked_by": "the site engineer, against the printed rule, 2031-04-02""#, "");
+    assert_eq!(gaps(&unchecked), BTreeSet::from([Gap::LimitUnchecked.name()]));
+    let undated = with(&ready, r#""work_dates": ["2031-05-06", "2031-05-06"],"#, "");
+    assert!(gaps(&undated).contains(Gap::NoDay.name()));
+}
+
+#[test]
+fn a_shell_that_the_wind_can_topple_is_named() {
+    let shell =
+        fs::read_to_string(repository_root().join("scenarios/empty-shell-before-it-is-anchored.json")).expect("there");
+    assert!(gaps(&shell).contains(Gap::TooWindyToStand.name()));
+    let calm = with(&shell, r#""wind_speed": ["0 m/s", "24 m/s"]"#, r#""wind_speed": ["0 m/s", "16 m/s"]"#);
+    assert!(!gaps(&calm).contains(Gap::TooWindyToStand.name()));
+}
+
+/// A table of the user's own with a duty.
+const OWN_TABLE: &str = r#"{"format": "wideberth-rules", "version": 1, "title": "Ours", "rule_sets": [{
+    "id": "our-yard", "place": "Our yard", "place_also": [], "within": [], "instrument": "site rules", "section": "1", "edition": "2031",
+    "force": "contract rule", "status": "current", "scope": "general", "purpose": "limit", "work": ["operate"], "crew": "ordinary",
+    "who": "everybody", "basis": "any", "current": "any", "measured": "any direction", "between_rows": "larger",
+    "below_first_row": "first row", "provenance": "seen", "rows": [{"distance": "3 m"}], "unknown_voltage": {"defaults": []},
+    "duties": [{"who": "planner", "does": "asks the gatekeeper", "when": "the day before", "provenance": "seen"}],
+    "notes": [], "source": ["site rules"]}]}"#;
+
+#[test]
+fn a_rule_file_adds_duties_of_its_own() {
+    let context = || Context::embedded(|_| Ok(OWN_TABLE.to_string())).expect("the catalogue is right");
+    let ready =
+        fs::read_to_string(repository_root().join("scenarios/platform-below-a-measured-span.json")).expect("there");
+    let own = with(&ready, r#""rule": {"place": "Ontario"}"#, r#""rule": {"id": "our-yard", "file": "ours.json"}"#);
+    let missing = |text: &str| {
+        let answer = answer(text, &context(), &|_| {}).unwrap_or_else(|error| panic!("{error}"));
+        answer.missing.iter().map(|missing| missing.gap.name()).collect::<Vec<_>>()
+    };
+    assert_eq!(missing(&own), [Gap::DutyOpen.name()]);
+    let done = with(
+        &own,
+        r#""briefing""#,
+        r#""duties_done": [{"duty": "Asks the gatekeeper", "owner": "planner", "evidence": {"what": "gate book", "date": "2031-05-05"}}], "briefing""#,
+    );
+    assert!(missing(&done).is_empty());
 }

@@ -241,8 +241,7 @@ mod tests {
     fn a_tip_beside_a_straight_course_keeps_the_distance_on_the_map() {
         let buried = buried();
         let machine = auger(-2.0);
-        let mut search =
-            SheetSearch { machine: &machine, buried: &buried, depth_m: 1.3, options: Options::default() };
+        let mut search = SheetSearch { machine: &machine, buried: &buried, depth_m: 1.3, options: Options::default() };
         // 2 m less the tip's radius and its setting-out tolerance, whatever the depth.
         let found = search.decided().expect("a distance");
         assert!(found.lower_m <= 1.75 && found.upper_m >= 1.75, "{found:?}");

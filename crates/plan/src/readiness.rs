@@ -248,7 +248,8 @@ impl Found {
 
     fn heights(&mut self, job: &Job) {
         for line in job.lines.iter().filter(|line| !line.off) {
-            let assumed = line.wires.iter().filter(|wire| !wire.height_measured).map(|wire| format!("\"{}\"", wire.name));
+            let assumed =
+                line.wires.iter().filter(|wire| !wire.height_measured).map(|wire| format!("\"{}\"", wire.name));
             let assumed: Vec<String> = assumed.collect();
             if !assumed.is_empty() {
                 let wires = if assumed.len() == line.wires.len() { "every wire".into() } else { assumed.join(", ") };
@@ -266,7 +267,8 @@ impl Found {
         match (work.and_then(|work| work.ticket.as_ref()), job.days) {
             (None, _) => self.add(Gap::NoTicket, "something enters the ground", "have what is buried located"),
             (Some(ticket), Some(days)) if ticket.days.first > days.first || ticket.days.last < days.last => {
-                let words = format!("ticket {} holds from {} to {}", ticket.number, ticket.days.first, ticket.days.last);
+                let words =
+                    format!("ticket {} holds from {} to {}", ticket.number, ticket.days.first, ticket.days.last);
                 self.add(Gap::TicketInvalid, words, "have it renewed");
             }
             (Some(_), _) => {}

@@ -25,8 +25,7 @@ pub enum ControlClass {
 
 impl ControlClass {
     /// Every class, strongest first.
-    pub const ALL: &[Self] =
-        &[Self::Eliminate, Self::Substitute, Self::Engineer, Self::Administrate, Self::Supplement];
+    pub const ALL: &[Self] = &[Self::Eliminate, Self::Substitute, Self::Engineer, Self::Administrate, Self::Supplement];
 
     /// The class in one word.
     #[must_use]

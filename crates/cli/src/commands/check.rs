@@ -15,8 +15,9 @@ pub fn run(check: &Check, style: Style) -> Outcome {
     let mut outcome = Outcome::Done;
     let mut documents = Vec::new();
     for path in &check.files {
-        let found =
-            input::read(path).map_err(|error| refused_input(&error, style)).and_then(|input| assess(&input, check.on, style));
+        let found = input::read(path)
+            .map_err(|error| refused_input(&error, style))
+            .and_then(|input| assess(&input, check.on, style));
         match found {
             Ok(document) => {
                 outcome = outcome.max((&document).into());

@@ -111,5 +111,9 @@ fn explanation(name: &str) -> Option<&'static str> {
     let verdict = VerdictName::ALL.iter().find(|verdict| verdict.name() == name || verdict.shout() == name);
     let gap = || Gap::ALL.iter().find(|gap| gap.name() == name).map(|gap| gap.explain());
     let limit = || LIMIT_CODES.iter().find(|(known, _)| *known == name).map(|(_, text)| *text);
-    verdict.map(|verdict| verdict.explain()).or_else(|| Code::from_name(name).map(Code::explain)).or_else(gap).or_else(limit)
+    verdict
+        .map(|verdict| verdict.explain())
+        .or_else(|| Code::from_name(name).map(Code::explain))
+        .or_else(gap)
+        .or_else(limit)
 }

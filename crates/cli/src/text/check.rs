@@ -1,9 +1,9 @@
 //! The answer of `check`: verdict first, then why, where and in what state; it fits one screen.
 
+use wideberth_report::Units;
 use wideberth_report::document::{FindingResult, JointResult, LimitResult, ResultDocument, WitnessResult};
 use wideberth_report::quantity::angle;
 use wideberth_report::words::{VerdictName, compass};
-use wideberth_report::Units;
 
 use super::{labelled, paragraph, ready, styled, table, verdict_style};
 
@@ -100,7 +100,11 @@ fn below(document: &ResultDocument, units: Units) -> String {
     let worst = document.ground.iter().find(|finding| finding.verdict == document.verdict);
     worst.map_or_else(String::new, |worst| {
         let zone = units.length_up(worst.zone_m);
-        format!("{} comes closer to {} in the ground than its tolerance zone of {zone}.", capital(&worst.what), worst.buried)
+        format!(
+            "{} comes closer to {} in the ground than its tolerance zone of {zone}.",
+            capital(&worst.what),
+            worst.buried
+        )
     })
 }
 

@@ -19,7 +19,9 @@ pub fn controls(document: &ResultDocument, units: Units) -> String {
     let mut text = String::new();
     if let Some(bare) = document.without_controls.as_ref().filter(|_| !names.is_empty()) {
         let bare = match &bare.spare {
-            Some(spare) => format!("{}, spare {}", bare.verdict.shout(), units.length_range(spare.lower_m, spare.upper_m)),
+            Some(spare) => {
+                format!("{}, spare {}", bare.verdict.shout(), units.length_range(spare.lower_m, spare.upper_m))
+            }
             None => bare.verdict.shout().into(),
         };
         text += &labelled("Controls", &format!("{}; without them {bare}", names.join(", ")));
@@ -68,8 +70,7 @@ pub fn winds(document: &ResultDocument, units: Units) -> String {
     let toppling = |wind: &TopplingResult| {
         format!("{} stands in at most {}", wind.structure, units.speed_down(wind.limit_m_per_s))
     };
-    let all: Vec<String> =
-        document.lifting.iter().map(lifting).chain(document.toppling.iter().map(toppling)).collect();
+    let all: Vec<String> = document.lifting.iter().map(lifting).chain(document.toppling.iter().map(toppling)).collect();
     if all.is_empty() { String::new() } else { labelled("Wind", &all.join("; ")) }
 }
 
@@ -92,7 +93,8 @@ pub fn ready(document: &ResultDocument) -> String {
     };
     let lines = missing.iter().take(shown).map(|missing| item(missing)).collect::<String>();
     let more = missing.len().saturating_sub(shown);
-    let rest = if more > 0 && shown > 0 { labelled("", &format!("- {more} more: see --format json")) } else { String::new() };
+    let rest =
+        if more > 0 && shown > 0 { labelled("", &format!("- {more} more: see --format json")) } else { String::new() };
     labelled("Ready", &head).replacen("NO", &styled("NO", verdict_style(VerdictName::NotProven)), 1) + &lines + &rest
 }
 

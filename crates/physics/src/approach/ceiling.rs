@@ -87,7 +87,13 @@ impl<'a> Ceiling<'a> {
 
     /// Lower bound of n·p over the points of the body that keep below the ceiling, in a box of poses; none where the
     /// direction does not point down.
-    pub fn support(&self, carried: &Carried<'_>, middle: &Posed, half: &Joints, normal: &Vector3<f64>) -> Option<Support> {
+    pub fn support(
+        &self,
+        carried: &Carried<'_>,
+        middle: &Posed,
+        half: &Joints,
+        normal: &Vector3<f64>,
+    ) -> Option<Support> {
         let multiplier = -normal.z;
         if multiplier <= 0.0 {
             return None;
@@ -164,9 +170,8 @@ impl CeilingPoint<'_> {
 
     fn height_m(&self, joints: &Joints) -> f64 {
         let posed = self.posed(&self.own(joints));
-        let top_m = |feature: &PlacedFeature| {
-            feature.at.z + feature.ring_m * (1.0 - feature.axis.z.powi(2)).max(0.0).sqrt()
-        };
+        let top_m =
+            |feature: &PlacedFeature| feature.at.z + feature.ring_m * (1.0 - feature.axis.z.powi(2)).max(0.0).sqrt();
         posed.features.first().map_or(f64::NEG_INFINITY, top_m) + self.above_m
     }
 }

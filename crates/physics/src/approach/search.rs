@@ -30,7 +30,13 @@ pub fn closest_approach(machine: &Machine, wire: &Wire, options: &Options) -> Re
         .enumerate()
         .flat_map(|(span, wire)| {
             let bodies = carried.iter().zip(&ceilings).enumerate();
-            bodies.map(move |(body, (carried, ceiling))| Candidate { carried, body, wire, span, ceiling: ceiling.as_ref() })
+            bodies.map(move |(body, (carried, ceiling))| Candidate {
+                carried,
+                body,
+                wire,
+                span,
+                ceiling: ceiling.as_ref(),
+            })
         })
         .collect();
     let mut search = Search::new(machine, &candidates, options);

@@ -101,7 +101,9 @@ pub enum ApproachError {
     #[error("the pairing {0:?} names a machine, line or wire that the study does not have")]
     NoSuchPair(Pairing),
     /// A control holds the machine so low that it cannot take any pose, or none was found.
-    #[error("no pose of \"{machine}\" was found that keeps below {ceiling_m} m, where a control holds it: give more height, or narrower working ranges")]
+    #[error(
+        "no pose of \"{machine}\" was found that keeps below {ceiling_m} m, where a control holds it: give more height, or narrower working ranges"
+    )]
     NoPose {
         /// Name of the machine.
         machine: String,

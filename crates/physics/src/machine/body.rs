@@ -44,7 +44,12 @@ impl Body {
     /// A ball about a point of a frame.
     #[must_use]
     pub fn sphere(name: impl Into<String>, frame: FrameId, center: Point3<f64>, radius_m: f64) -> Self {
-        Self { name: name.into(), features: vec![Feature { frame, at: center, ring: None }], radius_m, allowance_m: 0.0 }
+        Self {
+            name: name.into(),
+            features: vec![Feature { frame, at: center, ring: None }],
+            radius_m,
+            allowance_m: 0.0,
+        }
     }
 
     /// A rod with round ends between a point of one frame and a point of another, or of the same.

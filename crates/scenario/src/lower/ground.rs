@@ -89,9 +89,7 @@ fn buried(
     let (zone_m, zone_of) = zone.unwrap_or_default();
     let depth = match &raw.depth {
         RawDepth::Unknown(_) => Depth::Unknown,
-        RawDepth::Measured(depth) => {
-            Depth::Measured { depth_m: depth.measured.si, tolerance_m: depth.tolerance.si }
-        }
+        RawDepth::Measured(depth) => Depth::Measured { depth_m: depth.measured.si, tolerance_m: depth.tolerance.si },
     };
     problems.into_result(Buried { name: raw.name.clone(), course, ground_m, zone_m, zone_of, depth })
 }

@@ -96,7 +96,9 @@ fn use_of(raw: &RawPlacedMachine, model: &MachineModel, here: &Here<'_>) -> Resu
     problems.into_result(job)
 }
 
-pub(super) fn span_of(range: &EitherSpan<crate::bounds::JointAngle, crate::bounds::JointTravel>) -> (Interval, JointKind) {
+pub(super) fn span_of(
+    range: &EitherSpan<crate::bounds::JointAngle, crate::bounds::JointTravel>,
+) -> (Interval, JointKind) {
     match range {
         EitherSpan::First(angle) => (angle.si, JointKind::Hinge),
         EitherSpan::Second(length) => (length.si, JointKind::Slide),

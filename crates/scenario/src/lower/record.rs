@@ -12,8 +12,7 @@ use crate::raw::{RawBriefing, RawDutyDone, RawScenario};
 pub(super) fn days(raw: &RawScenario, context: &Context<'_>, here: &Here<'_>) -> Result<Option<Days>, Problems> {
     let here = here.key("work_dates");
     let own = raw.work_dates.as_ref();
-    let own =
-        own.map(|[first, last]| days::from_to([first, last], [&here.index(0), &here.index(1)])).transpose()?;
+    let own = own.map(|[first, last]| days::from_to([first, last], [&here.index(0), &here.index(1)])).transpose()?;
     Ok(context.asked_day().map(Days::single).or(own).or(context.today().map(Days::single)))
 }
 

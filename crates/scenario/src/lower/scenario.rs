@@ -54,12 +54,7 @@ impl Job {
     }
 }
 
-fn lower(
-    raw: &RawScenario,
-    counted: Counted,
-    context: &Context<'_>,
-    here: &Here<'_>,
-) -> Result<Job, Problems> {
+fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here<'_>) -> Result<Job, Problems> {
     let mut defaults = Defaults::default();
     let mut problems = checks::names(raw, here);
     problems.extend(checks::conditions(&raw.conditions, &here.key("conditions")));
@@ -67,7 +62,9 @@ fn lower(
     let days = problems.collect(record::days(raw, context, here)).flatten();
     let controls = problems.collect(controls::read(raw, days, counted, here));
     let changed = controls.as_ref().and_then(|all| problems.collect(controls::applied(raw, all, context, here)));
-    let (Some(controls), Some(changed)) = (controls, changed) else { return Err(problems.into_result(()).err().unwrap_or_default()) };
+    let (Some(controls), Some(changed)) = (controls, changed) else {
+        return Err(problems.into_result(()).err().unwrap_or_default());
+    };
     let raw = &changed.raw;
     let (lines, mut line_infos) = lower_lines(raw, &shared, context, here, &mut defaults, &mut problems);
     line_infos.iter_mut().zip(&changed.off).for_each(|(line, off)| line.off = *off);
@@ -75,9 +72,11 @@ fn lower(
     let topples = lower_topples(&changed, (&mut machines, &mut infos), here, &mut defaults, &mut problems);
     // What enters the ground is named by its machine, so that one missing would be said twice.
     let whole = problems.is_empty();
-    let ground_work = raw.ground_work.as_ref().filter(|_| whole).and_then(|work| {
-        problems.collect(ground::lower(work, &machines, &here.key("ground_work"), &mut defaults))
-    });
+    let ground_work = raw
+        .ground_work
+        .as_ref()
+        .filter(|_| whole)
+        .and_then(|work| problems.collect(ground::lower(work, &machines, &here.key("ground_work"), &mut defaults)));
     let briefing = raw.briefing.as_ref();
     let briefing = briefing.and_then(|raw| problems.collect(record::briefing(raw, &here.key("briefing"))));
     let duties_done = problems.collect(record::duties(&raw.duties_done, &here.key("duties_done"))).unwrap_or_default();
@@ -211,7 +210,8 @@ fn pair(
     let (mut pairings, mut limits) = (Vec::new(), Vec::new());
     for (machine, info) in machines.iter().enumerate() {
         let here = here.key("machines").index(machine);
-        for (line, (line_info, raw_line)) in lines.iter().zip(&raw.lines).enumerate().filter(|(_, (line, _))| !line.off) {
+        for (line, (line_info, raw_line)) in lines.iter().zip(&raw.lines).enumerate().filter(|(_, (line, _))| !line.off)
+        {
             let mut last: Option<(&Voltage, Limit)> = None;
             for (wire, wire_info) in line_info.wires.iter().enumerate() {
                 let voltage = &wire_info.voltage;

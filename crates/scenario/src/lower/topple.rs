@@ -103,7 +103,8 @@ pub(super) fn topple(raw: &RawTopple, machine: Option<usize>, here: &Here<'_>) -
         return Err(here.key("narrow_width").problem(Code::ImpossibleShape, message, "swap them").into());
     }
     if off_m >= 0.5 * narrow_m {
-        let message = format!("with its mass {off_m} m off the middle, the structure stands on no base: it falls without wind");
+        let message =
+            format!("with its mass {off_m} m off the middle, the structure stands on no base: it falls without wind");
         let help = "give less than half of its narrower width";
         return Err(here.key("eccentricity").problem(Code::ImpossibleShape, message, help).into());
     }

@@ -90,12 +90,7 @@ impl Reader<'_> {
     }
 
     /// The first reason for which it does not count.
-    fn why_not(
-        &self,
-        evidence: Option<&Evidence>,
-        expires: Option<Expiry>,
-        machine: Option<usize>,
-    ) -> Option<WhyNot> {
+    fn why_not(&self, evidence: Option<&Evidence>, expires: Option<Expiry>, machine: Option<usize>) -> Option<WhyNot> {
         if self.control.state == ControlStateWord::Proposed {
             return Some(WhyNot::Proposed);
         }

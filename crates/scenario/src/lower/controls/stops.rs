@@ -100,17 +100,13 @@ fn nothing_left(
             here.problem(Code::Contradiction, message, "give the one range in which it works").into()
         }
         (Some(first), _) => {
-            let message = format!(
-                "the stops \"{first}\" and \"{}\" on \"{}\" have no position in common",
-                raw.name, joint.name
-            );
+            let message =
+                format!("the stops \"{first}\" and \"{}\" on \"{}\" have no position in common", raw.name, joint.name);
             here.problem(Code::Contradiction, message, "correct one of them, or keep one").into()
         }
         (None, _) => {
-            let message = format!(
-                "the stop \"{}\" leaves nothing of the working range {shown} of \"{}\"",
-                raw.name, joint.name
-            );
+            let message =
+                format!("the stop \"{}\" leaves nothing of the working range {shown} of \"{}\"", raw.name, joint.name);
             here.problem(Code::NoWorkLeft, message, "give a range that overlaps the working range").into()
         }
     }

@@ -2,25 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
-use wideberth_scenario::Context;
-
 /// The root of the repository.
 #[must_use]
 pub fn repository_root() -> PathBuf {
     let inside = Path::new(env!("CARGO_MANIFEST_DIR")).ancestors();
     inside.into_iter().find(|folder| folder.join("Cargo.lock").is_file()).map(Path::to_path_buf).unwrap_or_default()
-}
-
-/// What a demonstration may refer to: what comes with the program, and the files beside it.
-///
-/// # Panics
-///
-/// When the built-in catalogue is faulty.
-#[must_use]
-pub fn demonstration_context() -> Context<'static> {
-    let folder = repository_root().join("scenarios");
-    let read = move |name: &str| std::fs::read_to_string(folder.join(name)).map_err(|error| error.to_string());
-    Context::embedded(read).expect("the built-in catalogue is right")
 }
 
 /// Compares `text` with the committed file at `path` (from the root of the repository); with `WIDEBERTH_BLESS=1` in the

@@ -6,7 +6,7 @@ use std::fs;
 use wideberth_physics::verdict::Verdict;
 use wideberth_report::contributions::Cause;
 use wideberth_report::{Answer, answer};
-use wideberth_tests::context::demonstration_context;
+use wideberth_tests::beside::demonstration_context;
 use wideberth_tests::generated::repository_root;
 
 /// Each demonstration and its verdict.

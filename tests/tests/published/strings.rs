@@ -22,6 +22,8 @@ pub fn ruling_span(inputs: &Inputs) -> Outcome {
 }
 
 const TENSION_N: f64 = 25e3;
+/// So short that the next supports, whose wire does not swing, hardly hold it back.
+const STRING_M: f64 = 0.2;
 const AIR_KG_PER_M3: f64 = 1.225;
 
 /// Two spans of the wind span each; their middle support is lowered until the weight span is the one given.
@@ -74,7 +76,7 @@ fn wire(inputs: &Inputs, low_m: f64, wind_m_per_s: f64) -> Result<Wire, Box<dyn 
         permanent_strain: Interval::point(0.0)?,
         position_tolerance_m: 0.0,
     };
-    let string = SuspensionString { length_m: 2.0, weight_n: inputs.si("string_weight"), wind_area_m2: 0.0 };
+    let string = SuspensionString { length_m: STRING_M, weight_n: inputs.si("string_weight"), wind_area_m2: 0.0 };
     let conditions = Conditions {
         temperature_degc: degc,
         wind_m_per_s: Interval::point(wind_m_per_s)?,

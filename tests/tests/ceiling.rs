@@ -87,7 +87,7 @@ fn no_pose_below_the_ceiling_comes_closer() {
     let machine = boom(setting_out_m).below(ceiling_m);
     let found = closest_approach(&machine, wire, &Options::default()).expect("an answer").distance;
     let (span, body) = (&wire.spans()[0], &machine.bodies()[0]);
-    let solid = Solid::new(body);
+    let solid = &solids(&machine)[0];
     let mut random = ChaCha8Rng::seed_from_u64(5);
     let (mut counted, mut least_m) = (0, f64::INFINITY);
     for _ in 0..40_000 {
@@ -106,7 +106,8 @@ fn no_pose_below_the_ceiling_comes_closer() {
             ice_m: 0.0,
         };
         let shape = span.shape(&state).expect("a shape");
-        let apart_m = nearest_m(&solid, &placed, span, &shape) - body.radius_m - shape.radius_m - span.margin_m();
+        let posed = solid.pose(&placed);
+        let (apart_m, _) = surface_distance_m(solid, &posed, body.radius_m, span, &shape, f64::INFINITY);
         least_m = least_m.min(apart_m);
         assert!(apart_m >= found.lower_m - 1e-6, "{apart_m} at {pose:?}, {found:?}");
     }

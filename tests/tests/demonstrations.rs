@@ -6,7 +6,7 @@ use std::fs;
 use wideberth_physics::verdict::Verdict;
 use wideberth_report::contributions::Cause;
 use wideberth_report::{Answer, answer};
-use wideberth_scenario::Context;
+use wideberth_tests::context::demonstration_context;
 use wideberth_tests::generated::repository_root;
 
 /// Each demonstration and its verdict.
@@ -14,6 +14,8 @@ const EXPECTED: &[(&str, Verdict)] = &[
     ("concrete-boom-beside-a-house-line", Verdict::TooClose),
     ("crane-beside-a-line-in-wind", Verdict::TooClose),
     ("crane-beside-wires-on-strings", Verdict::TooClose),
+    ("crane-held-by-a-slew-stop", Verdict::Clear),
+    ("empty-shell-before-it-is-anchored", Verdict::TooClose),
     ("excavator-travels-under-a-line", Verdict::Clear),
     ("grain-auger-turned-in-the-yard", Verdict::TooClose),
     ("line-of-unknown-voltage", Verdict::TooClose),
@@ -21,6 +23,8 @@ const EXPECTED: &[(&str, Verdict)] = &[
     ("silo-shell-tilts-under-a-farm-line", Verdict::TooClose),
     ("tipper-on-a-cool-morning", Verdict::Clear),
     ("tipper-on-a-hot-afternoon", Verdict::TooClose),
+    ("tipping-before-the-heat-of-the-day", Verdict::TooClose),
+    ("trench-beside-a-buried-cable", Verdict::Clear),
     ("two-machines-and-two-lines", Verdict::TooClose),
     ("uphill-span-with-its-low-point-outside", Verdict::Clear),
 ];
@@ -31,7 +35,7 @@ fn text(name: &str) -> String {
 }
 
 fn answered(name: &str, text: &str) -> Answer {
-    let context = Context::without_files().expect("the catalogue is right");
+    let context = demonstration_context();
     answer(text, &context, &|_| {}).unwrap_or_else(|error| panic!("{name}: {error}"))
 }
 
@@ -42,15 +46,58 @@ fn demonstration(name: &str) -> Answer {
 #[test]
 fn every_demonstration_has_its_verdict() {
     for (name, verdict) in EXPECTED {
-        assert_eq!(demonstration(name).assessment.verdict, *verdict, "{name}");
+        assert_eq!(demonstration(name).verdict(), *verdict, "{name}");
     }
+}
+
+/// Demonstrations in which nothing is missing, whatever day it is today.
+const READY: &[&str] = &[
+    "crane-held-by-a-slew-stop",
+    "platform-below-a-measured-span",
+    "tipper-on-a-cool-morning",
+    "trench-beside-a-buried-cable",
+];
+
+#[test]
+fn clear_is_not_ready_unless_the_record_is_complete() {
+    for (name, _) in EXPECTED {
+        let answer = demonstration(name);
+        assert_eq!(answer.is_ready(), READY.contains(name), "{name}: {:?}", answer.missing);
+    }
+}
+
+#[test]
+fn the_crane_is_too_close_without_its_stop() {
+    let answer = demonstration("crane-held-by-a-slew-stop");
+    let without = answer.without_controls.expect("the stop changes what is computed");
+    assert_eq!(without.verdict(), Verdict::TooClose);
+    let text = text("crane-held-by-a-slew-stop").replace(r#""state": "verified""#, r#""state": "proposed""#);
+    assert_eq!(answered("proposed", &text).verdict(), Verdict::TooClose);
+}
+
+#[test]
+fn the_bucket_reaches_the_cable_without_its_stop() {
+    let answer = demonstration("trench-beside-a-buried-cable");
+    let without = answer.without_controls.expect("the stop changes what is computed");
+    assert!(without.verdict() >= Verdict::TooClose, "{:?}", without.digging);
+    assert_eq!(without.assessment.verdict, Verdict::Clear);
+}
+
+#[test]
+fn bracing_in_place_makes_the_standing_shell_clear_and_ready() {
+    let text = text("empty-shell-before-it-is-anchored").replace(r#""state": "proposed""#, r#""state": "in place""#);
+    let answer = answered("braced", &text);
+    assert_eq!(answer.verdict(), Verdict::Clear);
+    assert!(answer.is_ready(), "{:?}", answer.missing);
 }
 
 #[test]
 fn every_file_is_expected_and_says_for_whom_it_is() {
     let files = fs::read_dir(repository_root().join("scenarios")).expect("the folder exists");
     let names: BTreeSet<String> = files
-        .map(|file| file.expect("readable").path().file_stem().expect("named").to_string_lossy().into_owned())
+        .map(|file| file.expect("readable").path())
+        .filter(|path| path.extension().is_some_and(|extension| extension == "json"))
+        .map(|path| path.file_stem().expect("named").to_string_lossy().into_owned())
         .collect();
     let expected: BTreeSet<String> = EXPECTED.iter().map(|(name, _)| (*name).to_string()).collect();
     assert_eq!(names, expected);

@@ -45,9 +45,17 @@ impl Outcome {
 
 impl From<&ResultDocument> for Outcome {
     fn from(document: &ResultDocument) -> Self {
-        match document.verdict {
-            VerdictName::Clear if document.ready => Self::Done,
-            VerdictName::Clear => Self::NotReady,
+        match document.verdict.into() {
+            Self::Done if !document.ready => Self::NotReady,
+            outcome => outcome,
+        }
+    }
+}
+
+impl From<VerdictName> for Outcome {
+    fn from(verdict: VerdictName) -> Self {
+        match verdict {
+            VerdictName::Clear => Self::Done,
             VerdictName::NotProven => Self::NotProven,
             VerdictName::TooClose | VerdictName::Contact => Self::TooClose,
         }

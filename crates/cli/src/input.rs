@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use jiff::ZonedDateTime;
 use jiff::civil::Date;
 use wideberth_scenario::bounds::{
-    Along, Bounded, ConductorTemperature, Coordinate, Ice, LineVoltage, StructureHeight, WindSpeed,
+    Along, Bounded, ConductorTemperature, Coordinate, Ice, JointAngle, LineVoltage, StructureHeight, WindSpeed,
 };
 use wideberth_scenario::days;
 use wideberth_scenario::quantity::parse;
@@ -108,6 +108,11 @@ pub fn day(text: &str) -> Result<Date, String> {
 pub fn place(text: &str) -> Result<[f64; 2], String> {
     let (east, north) = text.split_once(',').ok_or("write east and north with a comma, such as \"45 m,0 m\"")?;
     Ok([quantity::<Coordinate>(east)?, quantity::<Coordinate>(north)?])
+}
+
+/// Width of a sector, rad.
+pub fn sector(text: &str) -> Result<f64, String> {
+    quantity::<JointAngle>(text)
 }
 
 /// A distance along a span, m.

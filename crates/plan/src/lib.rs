@@ -5,8 +5,15 @@
 //! proven brackets. This crate opens no file, prints nothing and knows no terminal.
 
 mod assessed;
+pub mod boundary;
+pub mod chart;
+pub mod day;
+pub mod decide;
 pub mod digging;
+pub mod drivers;
+pub mod fixes;
 pub mod readiness;
+pub mod stand;
 pub mod wind;
 
 pub use assessed::assessed;

@@ -116,7 +116,9 @@ fn calm_job(cause: Cause, scenario: &Value, pairing: &Pairing, context: &Context
     match cause {
         Cause::HotWire => each_conditions(&mut value, |conditions| {
             let range = conditions.get_mut("conductor_temperature")?;
-            *range = range.get(0)?.clone();
+            *range =
+                if range.is_string() { json!(format!("{} degC", coldest_degc(job))) } else { range.get(0)?.clone() };
+            conditions.remove("coupling");
             Some(())
         }),
         Cause::Wind => each_conditions(&mut value, |conditions| {
@@ -135,6 +137,11 @@ fn calm_job(cause: Cause, scenario: &Value, pairing: &Pairing, context: &Context
     }
     let calm = (value != *scenario).then(|| Job::from_text(&value.to_string(), context).ok())??;
     Some(calm)
+}
+
+/// The coldest that any wire of the job may be, °C.
+fn coldest_degc(job: &Job) -> f64 {
+    job.lines.iter().map(|line| line.conditions.temperature_degc.low()).fold(f64::INFINITY, f64::min)
 }
 
 /// Changes the conditions of the scenario and of each line that has its own.

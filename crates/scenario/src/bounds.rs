@@ -55,6 +55,16 @@ bounds! {
     HeightTolerance = "height tolerance", Length, 0.0 .. 50.0, "m", "tolerance of a measured height";
     Along = "distance along", Length, 0.0 .. 5000.0, "m", "distance along the map from the first support of a span";
     ConductorTemperature = "conductor temperature", Temperature, -60.0 .. 250.0, "degC", "temperature of a wire";
+    AirTemperature = "air temperature", Temperature, -70.0 .. 60.0, "degC", "temperature of the air";
+    GustFactor = "gust factor", Number, 1.0 .. 5.0, "", "how many times the mean wind a gust may reach";
+    Latitude = "latitude", Angle, -90.0 .. 90.0, "deg", "geographic latitude, north positive";
+    Longitude = "longitude", Angle, -180.0 .. 180.0, "deg", "geographic longitude, east positive";
+    Elevation = "elevation", Length, -450.0 .. 5500.0, "m", "height of the site above sea level";
+    LineCurrent = "line current", Current, 0.0 .. 10000.0, "A", "current in a wire";
+    LoadShare = "share of rated current", Ratio, 0.0 .. 200.0, "%", "current as a share of the rated current";
+    Emissivity = "emissivity", Number, 0.1 .. 1.0, "", "how well a wire radiates heat";
+    Absorptivity = "absorptivity", Number, 0.1 .. 1.0, "", "share of the sunshine that a wire takes up";
+    Resistance = "resistance", Resistance, 0.001 .. 50.0, "ohm/km", "electrical resistance of a wire per length";
     WindSpeed = "wind speed", Speed, 0.0 .. 90.0, "m/s", "wind speed, gusts included";
     Bearing = "bearing", Angle, -360.0 .. 360.0, "deg", "direction on the map, clockwise from north";
     Ice = "ice thickness", Length, 0.0 .. 0.1, "m", "radial ice on a wire";

@@ -264,7 +264,9 @@ codes! {
          of the conditions. Clear would then mean that nobody works. Check the control and its unit.",
     /// No day.
     Date = "bad-date":
-        "A day is written as year, month and day: \"2031-05-04\". Other spellings mean different days in different countries.",
+        "A day is written as year, month and day: \"2031-05-04\", a time as hours and minutes: \"07:30\", a clock as its offset from universal \
+         time: \"UTC-05:00\". Other spellings mean different days in different countries, and names of time zones are not read, because \
+         clocks change on dates that somebody decides.",
     /// Days in the wrong order.
     InvertedDates = "inverted-dates":
         "The last day comes before the first one. One of the two is mistyped, or they are swapped. They are not put in order for you, \
@@ -291,6 +293,35 @@ codes! {
     /// Impossible placement.
     Placement = "impossible-placement":
         "The machine cannot stand as stated. Check position, heading, slope and tolerances.",
+    /// A key needs another.
+    NeedsWeather = "needs-weather":
+        "Something is to come from the weather, but the scenario does not say enough to know it: it needs \"site\", \"date\" and \
+         \"weather\", or it is stated for a time that the weather does not cover. Give them, or state the range itself.",
+    /// Not a weather file.
+    WeatherFile = "weather-file":
+        "The file of weather is not what it should be: an hourly table (CSV) whose header names each column with its unit, or a climate file \
+         in the EPW format that is whole. Nothing of it is used until it is right. docs/formats.md lists the columns.",
+    /// Hours that do not follow each other.
+    WeatherGap = "weather-gap":
+        "The weather must be known through every hour. Here hours or values are missing, repeated or out of order. Where clocks change in spring \
+         or autumn, write each time with its offset from universal time. Nothing is filled in.",
+    /// Impossible weather.
+    WeatherValue = "weather-value":
+        "A value of the weather is none that the weather has, such as 293 degC or a wind of -1 m/s. Most likely a column holds something \
+         else, or in another unit, than its name says.",
+    /// Weather that does not fit the place.
+    WeatherPlace = "weather-place":
+        "The weather does not fit the site: the climate file is of another part of the world, the sun shines in the file while it is below the \
+         horizon of the site, or the clock is one that the longitude does not have. One of latitude, longitude, time zone and file is wrong.",
+    /// No conductor temperature.
+    HeatBalance = "heat-balance":
+        "The temperature of the wire cannot be worked out from the weather: the resistance of the conductor is not known, the current is more \
+         than any steady temperature carries, or the rated temperature is reached without current. Check the load and the conductor, or state \
+         the conductor temperature.",
+    /// No such wire can be.
+    WireClass = "impossible-wire-class":
+        "No conductor of the class can hang as it was measured, or one of them would be torn in the conditions. Check the class, the height and the \
+         conditions, or name the conductor.",
     /// Names that do not match.
     Structure = "unreadable":
         "The file has the right keys, but its values cannot be brought together. The message says why.",

@@ -7,7 +7,7 @@ use crate::catalogue::{Catalogue, CatalogueError};
 use crate::machine::Library;
 
 /// How a file that a scenario names is read: from its name to its text, or to the reason why not.
-pub type ReadFile<'a> = dyn Fn(&str) -> Result<String, String> + 'a;
+pub type ReadFile<'a> = dyn Fn(&str) -> Result<String, String> + Sync + 'a;
 
 /// What a scenario may refer to.
 pub struct Context<'a> {
@@ -27,7 +27,7 @@ impl<'a> Context<'a> {
     ///
     /// # Errors
     /// When the built-in catalogue is faulty, which a test rules out.
-    pub fn embedded(read_file: impl Fn(&str) -> Result<String, String> + 'a) -> Result<Self, CatalogueError> {
+    pub fn embedded(read_file: impl Fn(&str) -> Result<String, String> + Sync + 'a) -> Result<Self, CatalogueError> {
         let catalogue = Catalogue::embedded()?;
         Ok(Self {
             catalogue,

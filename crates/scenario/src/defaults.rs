@@ -26,6 +26,13 @@ pub const SETTING_OUT_M: f64 = 0.5;
 /// How far a heading may be off, degrees (common practice for setting out by eye).
 pub const HEADING_TOLERANCE_DEG: f64 = 5.0;
 
+/// How far the air may be from what the weather says, K (common practice for a forecast of the same day).
+pub const AIR_ALLOWANCE_K: f64 = 2.0;
+/// How many times the mean wind a gust may reach (common practice over open and built-up land).
+pub const GUST_FACTOR: f64 = 2.0;
+/// Temperature that wires are rated for where nobody says, °C: the higher of the two usual ones, 75 and 100 (common practice).
+pub const RATED_TEMPERATURE_DEGC: f64 = 100.0;
+
 /// The defaults taken so far.
 #[derive(Debug, Default)]
 pub(crate) struct Defaults(pub Vec<DefaultTaken>);

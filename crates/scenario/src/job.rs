@@ -7,8 +7,13 @@ use wideberth_physics::line::Conditions;
 use wideberth_physics::study::Study;
 use wideberth_rules::{Crew, GroundRule, LimitChoice, Shape, Voltage, Work};
 
+use crate::climate::Climate;
+use crate::wires::WireModel;
+
 use crate::control::{Control, Evidence};
 use crate::days::Days;
+
+use crate::machine::JointRange;
 
 /// A scenario that was found possible.
 #[derive(Clone, Debug)]
@@ -25,6 +30,10 @@ pub struct Job {
     pub machines: Vec<MachineInfo>,
     /// The limit of each pairing, in the order of the study.
     pub limits: Vec<Limit>,
+    /// The weather, where the scenario states it.
+    pub climate: Option<Climate>,
+    /// The wires of each line, ready to be put into any weather.
+    pub wires: Vec<Vec<WireModel>>,
     /// What the scenario leaves out and what was taken instead.
     pub defaults_taken: Vec<DefaultTaken>,
     /// Places at which the height of each wire is of interest.
@@ -276,6 +285,8 @@ pub struct JointInfo {
     pub name: String,
     /// Unit of its values in a pose.
     pub unit: JointUnit,
+    /// Its ranges; none for the error of the heading, which nobody sets.
+    pub range: Option<JointRange>,
 }
 
 /// Unit of the values of a joint.

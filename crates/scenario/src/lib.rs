@@ -11,11 +11,13 @@
 pub mod bounds;
 pub mod catalogue;
 mod checks;
+pub mod climate;
 pub mod code;
 pub mod context;
 pub mod control;
 pub mod days;
 pub mod defaults;
+pub mod heating;
 mod here;
 pub mod job;
 mod lower;
@@ -28,6 +30,8 @@ pub mod raw;
 pub mod schema;
 pub mod source;
 pub mod structure;
+pub mod weather;
+pub mod wires;
 
 pub use code::Code;
 pub use context::Context;

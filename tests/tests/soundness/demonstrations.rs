@@ -5,8 +5,9 @@ use std::path::Path;
 use rayon::prelude::*;
 use wideberth_physics::approach::{Options, closest_approach};
 use wideberth_physics::study::{Pairing, Study};
-use wideberth_scenario::{Context, Job};
+use wideberth_scenario::Job;
 use wideberth_tests::adversary::Adversary;
+use wideberth_tests::context::demonstration_context;
 use wideberth_tests::generate::Draw;
 
 use super::{long, number};
@@ -19,7 +20,7 @@ fn demonstrations() -> Vec<(String, Study)> {
         .filter(|path| path.extension().is_some_and(|e| e == "json"))
         .map(|path| {
             let text = std::fs::read_to_string(&path).expect("a demonstration is readable");
-            let context = Context::without_files().expect("the catalogue is right");
+            let context = demonstration_context();
             let job = Job::from_text(&text, &context).expect("a demonstration is accepted");
             (path.display().to_string(), job.study)
         })

@@ -15,6 +15,7 @@ pub fn run(args: &Schema, style: Style) -> Outcome {
         SchemaOf::Machine => schema::machine(),
         SchemaOf::Result => ResultDocument::schema(),
         SchemaOf::Sag => SagDocument::schema(),
+        SchemaOf::Day => wideberth_report::day::DayDocument::schema(),
     };
     output::answer(&text, style.color)
 }

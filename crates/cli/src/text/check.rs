@@ -20,7 +20,7 @@ const SEEN: &str = "; value seen in a copy of the source";
 /// The same for a value from memory, which the screen says louder.
 const MEMORY: &str = "; value from memory, not seen";
 /// Warnings shown; JSON has them all.
-const MOST_WARNINGS: usize = 2;
+const MOST_WARNINGS: usize = 1;
 
 /// The whole answer.
 pub fn render(document: &ResultDocument, units: Units) -> String {

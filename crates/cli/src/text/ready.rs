@@ -9,8 +9,8 @@ use super::{LABEL, labelled, styled, verdict_style};
 
 /// Missing things shown of a plan that is clear; JSON has them all.
 const MOST_OF_CLEAR: usize = 6;
-/// Missing things shown of a plan that is not: it has graver troubles.
-const MOST_OF_OTHERS: usize = 2;
+/// Missing things shown of a plan that is not: it has graver troubles, and the screen ends.
+const MOST_OF_OTHERS: usize = 0;
 
 /// What controls change, and which of them do not count.
 pub fn controls(document: &ResultDocument, units: Units) -> String {
@@ -89,11 +89,12 @@ pub fn ready(document: &ResultDocument) -> String {
     let head = match (document.verdict, missing.len()) {
         (VerdictName::Clear, count) => format!("NO: {} missing", things(count)),
         (_, 0) => "NO: it is not clear".into(),
-        (_, count) => format!("NO: it is not clear, and {} missing", things(count)),
+        (_, count) => format!("NO: it is not clear, and {} missing (--format json)", things(count)),
     };
     let lines = missing.iter().take(shown).map(|missing| item(missing)).collect::<String>();
     let more = missing.len().saturating_sub(shown);
-    let rest = if more > 0 { labelled("", &format!("- {more} more: see --format json")) } else { String::new() };
+    let rest =
+        if more > 0 && shown > 0 { labelled("", &format!("- {more} more: see --format json")) } else { String::new() };
     labelled("Ready", &head).replacen("NO", &styled("NO", verdict_style(VerdictName::NotProven)), 1) + &lines + &rest
 }
 

@@ -186,6 +186,65 @@ fn every_new_scenario_is_accepted() {
             assert_eq!(sag.code, 0, "{machine} {line}: {}", sag.err);
         }
     }
+    // A scenario to start from is a plan that nobody has made ready yet.
     let checked = run_with(&["check", "-"], &run(&["new", "--machine", "ladder"]).out);
-    assert_eq!(checked.code, 0, "{}", checked.err);
+    assert_eq!(checked.code, 12, "{}", checked.err);
+}
+
+#[test]
+fn clear_but_not_ready_is_12_and_says_what_is_missing() {
+    let complete = demonstration(CLEAR);
+    let (without, _) = complete.split_once(",\n  \"briefing\"").expect("the briefing comes last");
+    let open = run_with(&["check", "-"], &format!("{without}\n}}\n"));
+    assert_eq!(open.code, 12, "{}{}", open.out, open.err);
+    assert!(open.out.starts_with("CLEAR. ") && open.out.contains("briefing-not-acknowledged"), "{}", open.out);
+    let explained = run(&["explain", "briefing-not-acknowledged"]);
+    assert!(explained.code == 0 && explained.out.contains("newest hand"), "{}", explained.out);
+}
+
+#[test]
+fn a_day_after_the_expiry_takes_the_control_away() {
+    let held = "crane-held-by-a-slew-stop";
+    let on_time = run(&["check", "--on", "2031-06-11", &scenario(held)]);
+    assert_eq!(on_time.code, 0, "{}", on_time.out);
+    let late = run(&["check", "--on", "2031-07-01", &scenario(held)]);
+    assert_eq!(late.code, 10);
+    assert!(late.out.contains("slew stop: it expired on 2031-06-30"), "{}", late.out);
+    assert_eq!(run(&["check", "--on", "1 July", &scenario(held)]).code, 2);
+}
+
+#[test]
+fn a_height_below_the_machine_is_refused() {
+    let low = r#""controls": [{"name": "low", "kind": "height stop", "state": "in place", "machine": "the tipper", "height": "0.6 m"}], "machines": ["#;
+    let refused = run_with(&["check", "-"], &demonstration(CLEAR).replacen("\"machines\": [", low, 1));
+    assert_eq!(refused.code, 20, "{}{}", refused.out, refused.err);
+    assert!(refused.err.contains("the tipper"), "{}", refused.err);
+}
+
+const DAY: &str = "tipping-before-the-heat-of-the-day";
+
+#[test]
+fn a_day_with_an_hour_too_close_is_10() {
+    let day = run(&["day", &scenario(DAY)]);
+    assert_eq!((day.code, day.err.as_str()), (10, ""));
+    assert_eq!(run(&["day", "--heights", &scenario(DAY)]).code, 0);
+    let refused = run(&["day", &scenario(CLEAR)]);
+    assert_eq!(refused.code, 20);
+    assert!(refused.err.contains("nothing in this scenario changes with the hour"), "{}", refused.err);
+}
+
+#[test]
+fn a_day_in_json_follows_its_schema_and_in_csv_has_a_row_for_each_hour() {
+    let schema: Value = serde_json::from_str(&run(&["schema", "day"]).out).expect("a schema");
+    let schema = jsonschema::validator_for(&schema).expect("a valid schema");
+    let json: Value = serde_json::from_str(&run(&["day", "--format", "json", &scenario(DAY)]).out).expect("JSON");
+    let errors: Vec<String> = schema.iter_errors(&json).map(|error| error.to_string()).collect();
+    assert!(errors.is_empty(), "{errors:?}");
+    let csv = run(&["day", "--format", "csv", &scenario(DAY)]).out;
+    let mut reader = csv::Reader::from_reader(csv.as_bytes());
+    let columns = reader.headers().expect("a header").len();
+    let rows: Vec<csv::StringRecord> = reader.records().map(|row| row.expect("a row")).collect();
+    assert_eq!(rows.len(), 24);
+    assert!(rows.iter().all(|row| row.len() == columns));
+    assert_eq!(json["hours"].as_array().map(Vec::len), Some(24));
 }

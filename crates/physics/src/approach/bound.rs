@@ -98,7 +98,8 @@ impl Candidate<'_> {
         let mut pair = curve.close_pair(&scratch.middle.features, cell.from, cell.to, PAIR_TRIES);
         let mut best: Option<Plane> = None;
         for _ in 0..PLANES {
-            let plane = self.plane(cell, &scratch.middle, &pair);
+            let normal = pair.normal().unwrap_or(-Vector3::z());
+            let plane = self.plane(cell, &scratch.middle, normal, pair.distance_m());
             let lower_m = plane.lower_m;
             let gain_m = lower_m - best.as_ref().map_or(f64::NEG_INFINITY, |b| b.lower_m);
             if lower_m < prune_m {
@@ -113,6 +114,16 @@ impl Candidate<'_> {
                 break;
             }
         }
+        if self.ceiling.is_some() {
+            // The height that is left may keep the whole cell away.
+            let level = self.plane(cell, &scratch.middle, -Vector3::z(), pair.distance_m());
+            if best.as_ref().is_none_or(|best| level.lower_m > best.lower_m) {
+                self.prefer(cell, &level, &scratch.middle);
+                pair = self.preferred_pair(cell, &level, &mut scratch.preferred);
+                cell.promise_m = pair.distance_m() - self.thickness_m(cell.wire.envelope().radius_m());
+                best = Some(level);
+            }
+        }
         if let Some(plane) = best {
             cell.lower_m = cell.lower_m.max(plane.lower_m);
             cell.split = self.choose_split(cell, &plane, prune_m);
@@ -120,11 +131,12 @@ impl Candidate<'_> {
     }
 
     /// n·p over the body's cell less n·x over the wire's cell, less thicknesses: below every distance in the cell.
-    fn plane(&self, cell: &Cell, middle: &Posed, pair: &Pair) -> Plane {
+    fn plane(&self, cell: &Cell, middle: &Posed, normal: Vector3<f64>, distance_m: f64) -> Plane {
         let (span, envelope) = (cell.wire.span(), cell.wire.envelope());
-        let normal = pair.normal().unwrap_or(-Vector3::z());
-        let near = Near { distance_m: pair.distance_m(), along: span.chord().normalize() };
-        let support = support(self.carried, middle, &cell.half, &normal);
+        let near = Near { distance_m, along: span.chord().normalize() };
+        let free = support(self.carried, middle, &cell.half, &normal);
+        let held = self.ceiling.and_then(|ceiling| ceiling.support(self.carried, middle, &cell.half, &normal));
+        let support = held.filter(|held| held.lower_m > free.lower_m).unwrap_or(free);
         let drops = envelope.drop_range(span, &normal);
         let (reach_m, fraction) = envelope.reach_m(span, &normal, drops.high(), cell.from, cell.to);
         let sway_m = cell.wire.sway_m(&normal, cell.from, cell.to);

@@ -22,7 +22,7 @@ use crate::machine::{MAX_JOINTS, Machine};
 /// When a state of the wire has no shape.
 pub fn closest_approach(machine: &Machine, wire: &Wire, options: &Options) -> Result<Approach, ApproachError> {
     let carried: Vec<_> = machine.bodies().iter().map(|body| Carried::new(machine, body)).collect();
-    let tops = Tops::of(machine);
+    let tops = machine.ceiling_m().map_or_else(Tops::default, |_| Tops::of(machine));
     let ceilings: Vec<_> = carried.iter().map(|carried| Ceiling::of(machine, &tops, carried)).collect();
     let spans = wire.spans();
     let candidates: Vec<_> = spans
@@ -131,6 +131,10 @@ impl<'a> Search<'a> {
         self.options.enough_m.unwrap_or(f64::INFINITY)
     }
 
+    fn found_m(&self) -> f64 {
+        self.options.found_m.unwrap_or(f64::NEG_INFINITY)
+    }
+
     /// Cells with a bound at or above this need not be looked at.
     fn prune_m(&self) -> f64 {
         (self.upper_m() - self.options.tolerance_m).min(self.enough_m())
@@ -140,6 +144,9 @@ impl<'a> Search<'a> {
         while let Some(top) = self.queue.peek() {
             if self.upper_m() <= 0.0 {
                 return Ok(StopReason::Contact);
+            }
+            if self.upper_m() < self.found_m() {
+                return Ok(StopReason::Found);
             }
             if self.best.is_some() && top.lower_m >= self.prune_m() {
                 return Ok(self.settled());
@@ -266,10 +273,8 @@ impl<'a> Search<'a> {
     /// An upper bound from the cell's preferred pose; polished now and then.
     fn try_preferred(&mut self, cell: &Cell) -> Result<(), ApproachError> {
         let probe = Probe::new(&self.candidates[cell.candidate as usize]);
-        let Some(pose) = [&cell.preferred, &cell.center].into_iter().find(|pose| probe.admits(pose)) else {
-            return Ok(());
-        };
-        let trial = probe.trial(pose, &probe.preferred_state(cell))?;
+        let Some(pose) = probe.admitted(cell) else { return Ok(()) };
+        let trial = probe.trial(&pose, &probe.preferred_state(cell))?;
         let better = trial.distance_m < self.upper_m();
         if better {
             self.best = Some((cell.candidate, trial));

@@ -391,6 +391,12 @@ impl WireSpan {
         SpanState { unstretched_m, wind_m_per_s, ice_m }
     }
 
+    /// Range of its conductor temperature, °C.
+    #[must_use]
+    pub fn temperature_range_degc(&self) -> Interval {
+        self.temperature_degc
+    }
+
     /// The conductor temperature that a state of the box stands for, °C, when tolerances are taken in step with it:
     /// cold with the taut end of the tolerances, hot with the slack end.
     #[must_use]

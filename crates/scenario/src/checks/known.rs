@@ -5,11 +5,15 @@ use crate::here::Here;
 use crate::nearest::suggestion;
 use crate::problem::Problems;
 use crate::quantity::Either;
-use crate::raw::{RawKnownBy, RawSupport, RawWire};
+use crate::raw::{RawKnownBy, RawSupport, RawTemperature, RawWire};
 
 pub(super) fn check(wire: &RawWire, supports: &[RawSupport], here: &Here<'_>) -> Problems {
     let known = &wire.known_by;
+    if known.tension.is_some() {
+        return nothing_else(known, here);
+    }
     let mut problems = tolerance(known, here);
+    problems.extend(temperature(known, here));
     if known.height.is_some() {
         problems.extend(complete(known, here));
         problems.extend(place(known, supports, here));
@@ -19,14 +23,56 @@ pub(super) fn check(wire: &RawWire, supports: &[RawSupport], here: &Here<'_>) ->
     problems
 }
 
+/// Where the tension is unknown, nothing else is known either.
+fn nothing_else(known: &RawKnownBy, here: &Here<'_>) -> Problems {
+    let mut problems = needless(known, here);
+    let given = [
+        ("tolerance", known.tolerance.is_some()),
+        ("conductor_temperature", known.conductor_temperature.is_some()),
+        ("seen_at", known.seen_at.is_some()),
+    ];
+    for (key, _) in given.into_iter().filter(|(_, given)| *given) {
+        let message = format!("\"{key}\" says nothing where the tension is unknown");
+        problems.add(here.key(key).key_problem(Code::Needless, message, "remove it, or give what it belongs to"));
+    }
+    problems
+}
+
+/// The temperature is given; the time where it comes from the weather, and only there.
+fn temperature(known: &RawKnownBy, here: &Here<'_>) -> Problems {
+    let weather = matches!(known.conductor_temperature, Some(RawTemperature::Weather(_)));
+    match (&known.conductor_temperature, &known.seen_at) {
+        (None, _) => {
+            let message = "the key \"conductor_temperature\" is missing: the tension of a wire changes with it";
+            let help = "add \"conductor_temperature\": a range, or \"from the weather\" with \"seen_at\"";
+            here.problem(Code::MissingKey, message, help).into()
+        }
+        (Some(_), None) if weather => {
+            let message = "the key \"seen_at\" is missing: the temperature comes from the weather at that time";
+            here.problem(Code::MissingKey, message, "add \"seen_at\", such as \"07:10\"").into()
+        }
+        (Some(_), Some(_)) if !weather => {
+            let message = "\"seen_at\" belongs to a temperature that comes from the weather";
+            here.key("seen_at").key_problem(Code::Needless, message, "remove it").into()
+        }
+        _ => Problems::none(),
+    }
+}
+
 /// A share for a tension, a length for a height.
 fn tolerance(known: &RawKnownBy, here: &Here<'_>) -> Problems {
     let (message, help) = match (&known.tolerance, known.height.is_some()) {
-        (Either::First(share), true) => (
+        (None, height) => {
+            let message = "the key \"tolerance\" is missing: no measurement is exact";
+            let help =
+                if height { "add \"tolerance\", such as \"0.1 m\"" } else { "add \"tolerance\", such as \"5 %\"" };
+            return here.problem(Code::MissingKey, message, help).into();
+        }
+        (Some(Either::First(share)), true) => (
             format!("{} is a share, but the tolerance of a height is a length", share.written),
             "write such as \"0.2 m\"",
         ),
-        (Either::Second(length), false) => (
+        (Some(Either::Second(length)), false) => (
             format!("{} is a length, but the tolerance of a tension is a share", length.written),
             "write such as \"5 %\"",
         ),

@@ -8,10 +8,11 @@ use wideberth_physics::line::{Conditions, WindDirection};
 use crate::defaults::{AIR_DENSITY_KG_PER_M3, DRAG, Defaults, ICE_DENSITY_KG_PER_M3};
 use crate::here::Here;
 use crate::problem::Problems;
-use crate::raw::{RawConditions, RawConditionsChange, RawWindFrom};
+use crate::raw::{CouplingWord, RawConditions, RawConditionsChange, RawTemperature, RawWind, RawWindFrom};
+use crate::wires::LineStates;
 
 /// The conditions of the scenario.
-pub(super) fn shared(raw: &RawConditions, here: &Here<'_>, defaults: &mut Defaults) -> Result<Conditions, Problems> {
+pub(super) fn shared(raw: &RawConditions, here: &Here<'_>, defaults: &mut Defaults) -> Result<LineStates, Problems> {
     let wind_direction = raw.wind_from.as_ref().map_or_else(
         || {
             defaults.note(&here.key("wind_from"), "any", "the wind may come from any direction");
@@ -48,28 +49,71 @@ pub(super) fn shared(raw: &RawConditions, here: &Here<'_>, defaults: &mut Defaul
         },
         |drag| drag.value,
     );
-    Ok(Conditions {
-        temperature_degc: raw.conductor_temperature.si,
-        wind_m_per_s: raw.wind_speed.si,
+    let nothing = zero(here)?;
+    let base = Conditions {
+        temperature_degc: temperature(&raw.conductor_temperature).unwrap_or(nothing),
+        wind_m_per_s: wind(&raw.wind_speed).unwrap_or(nothing),
         wind_direction,
         ice_m,
         ice_density_kg_per_m3,
         air_density_kg_per_m3,
         drag,
+    };
+    Ok(LineStates {
+        base,
+        temperature_from_weather: temperature(&raw.conductor_temperature).is_none(),
+        wind_from_weather: wind(&raw.wind_speed).is_none(),
+        wind_cut_off_m_per_s: cut_off(&raw.wind_speed),
+        coupled: raw.coupling == Some(CouplingWord::HeatBalance),
     })
 }
 
-/// The conditions of one line.
-pub(super) fn changed(shared: &Conditions, change: &RawConditionsChange) -> Conditions {
-    Conditions {
-        temperature_degc: change.conductor_temperature.as_ref().map_or(shared.temperature_degc, |range| range.si),
-        wind_m_per_s: change.wind_speed.as_ref().map_or(shared.wind_m_per_s, |range| range.si),
-        wind_direction: change.wind_from.as_ref().map_or(shared.wind_direction, direction),
-        ice_m: change.ice.as_ref().map_or(shared.ice_m, |range| range.si),
-        ice_density_kg_per_m3: change.ice_density.as_ref().map_or(shared.ice_density_kg_per_m3, |q| q.si),
-        air_density_kg_per_m3: change.air_density.as_ref().map_or(shared.air_density_kg_per_m3, |q| q.si),
-        drag: change.drag.map_or(shared.drag, |drag| drag.value),
+/// The range that is given; none where it comes from the weather.
+pub(super) fn temperature(raw: &RawTemperature) -> Option<Interval> {
+    match raw {
+        RawTemperature::Weather(_) => None,
+        RawTemperature::Range(range) => Some(range.si),
     }
+}
+
+fn wind(raw: &RawWind) -> Option<Interval> {
+    match raw {
+        RawWind::Weather(_) | RawWind::WeatherUpTo(_) => None,
+        RawWind::Range(range) => Some(range.si),
+    }
+}
+
+/// The wind above which no work is done, m/s, where a cut-off limits that of the weather.
+fn cut_off(raw: &RawWind) -> Option<f64> {
+    match raw {
+        RawWind::WeatherUpTo(most) => Some(most.si),
+        RawWind::Weather(_) | RawWind::Range(_) => None,
+    }
+}
+
+/// The conditions of one line.
+pub(super) fn changed(shared: &LineStates, change: &RawConditionsChange) -> LineStates {
+    let base = Conditions {
+        temperature_degc: change
+            .conductor_temperature
+            .as_ref()
+            .and_then(temperature)
+            .unwrap_or(shared.base.temperature_degc),
+        wind_m_per_s: change.wind_speed.as_ref().and_then(wind).unwrap_or(shared.base.wind_m_per_s),
+        wind_direction: change.wind_from.as_ref().map_or(shared.base.wind_direction, direction),
+        ice_m: change.ice.as_ref().map_or(shared.base.ice_m, |range| range.si),
+        ice_density_kg_per_m3: change.ice_density.as_ref().map_or(shared.base.ice_density_kg_per_m3, |q| q.si),
+        air_density_kg_per_m3: change.air_density.as_ref().map_or(shared.base.air_density_kg_per_m3, |q| q.si),
+        drag: change.drag.map_or(shared.base.drag, |drag| drag.value),
+    };
+    let temperature_from_weather = change
+        .conductor_temperature
+        .as_ref()
+        .map_or(shared.temperature_from_weather, |changed| temperature(changed).is_none());
+    let wind_from_weather =
+        change.wind_speed.as_ref().map_or(shared.wind_from_weather, |changed| wind(changed).is_none());
+    let wind_cut_off_m_per_s = change.wind_speed.as_ref().map_or(shared.wind_cut_off_m_per_s, cut_off);
+    LineStates { base, temperature_from_weather, wind_from_weather, wind_cut_off_m_per_s, coupled: shared.coupled }
 }
 
 fn direction(raw: &RawWindFrom) -> WindDirection {

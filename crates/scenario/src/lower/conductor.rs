@@ -2,6 +2,8 @@
 
 use wideberth_physics::line::{Conductor, ConductorError, ConductorProperties};
 
+use super::class::conductors;
+use super::heating::Metal;
 use crate::catalogue::{Catalogue, CatalogueEntry, Provenance};
 use crate::job::ConductorInfo;
 use crate::raw::{RawConductor, RawConductorRef};
@@ -14,6 +16,30 @@ pub(crate) fn conductor_of(
     match raw {
         RawConductorRef::Catalogue(id) => catalogue.find(id).map(from_catalogue),
         RawConductorRef::Own(own) => Some(from_own(own)),
+        RawConductorRef::Class(_) => None,
+    }
+}
+
+/// What a conductor may be: its own properties, what reports say of it, and its metal.
+pub(super) struct Candidate {
+    pub conductor: Conductor,
+    pub info: ConductorInfo,
+    pub metal: Metal,
+}
+
+/// Every conductor that a reference may mean: one, or those of a class.
+pub(super) fn candidates(raw: &RawConductorRef, catalogue: &Catalogue) -> Result<Vec<Candidate>, ConductorError> {
+    let of_entry = |entry: &CatalogueEntry| {
+        let (conductor, info) = from_catalogue(entry)?;
+        Ok(Candidate { conductor, info, metal: Metal::of_entry(entry) })
+    };
+    match raw {
+        RawConductorRef::Catalogue(id) => catalogue.find(id).map(of_entry).into_iter().collect(),
+        RawConductorRef::Class(class) => conductors(class.class, catalogue).into_iter().map(of_entry).collect(),
+        RawConductorRef::Own(own) => {
+            let (conductor, info) = from_own(own)?;
+            Ok(vec![Candidate { conductor, info, metal: Metal::of_own(own) }])
+        }
     }
 }
 

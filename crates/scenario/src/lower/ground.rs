@@ -25,7 +25,8 @@ pub(super) fn lower(
     defaults: &mut Defaults,
 ) -> Result<GroundWork, Problems> {
     let mut problems = Problems::none();
-    let rule = problems.collect(rule(raw.place.as_deref(), &here.key("place"))).flatten();
+    // Without its place nothing can be said about zones.
+    let rule = rule(raw.place.as_deref(), &here.key("place"))?;
     let ticket = raw.ticket.as_ref().and_then(|raw| problems.collect(ticket(raw, &here.key("ticket"))));
     let mut buried = Vec::new();
     for (index, each) in raw.buried.iter().enumerate() {

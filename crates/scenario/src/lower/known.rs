@@ -1,27 +1,43 @@
 //! How the tautness of a wire is known: ranges with their tolerances, and the same in words.
 
+use wideberth_physics::interval::Interval;
 use wideberth_physics::line::KnownBy;
 
+use super::class::{STRUNG_DEGC, STRUNG_SHARE, strung_share};
+use super::conditions;
 use super::wire::interval;
 use crate::code::Code;
 use crate::here::Here;
 use crate::problem::Problems;
 use crate::quantity::Either;
-use crate::raw::{RawKnownBy, RawSupport};
+use crate::raw::{RawKnownBy, RawSupport, RawTemperature};
 
 /// What is known, for the physics. The checks have made sure that it is complete.
-pub(super) fn lower(raw: &RawKnownBy, supports: &[RawSupport], here: &Here<'_>) -> Result<KnownBy, Problems> {
-    let temperature_degc = raw.conductor_temperature.si;
+///
+/// `seen_degc` is the temperature by the weather, where it is to come from there.
+pub(super) fn lower(
+    raw: &RawKnownBy,
+    supports: &[RawSupport],
+    seen_degc: Option<Interval>,
+    here: &Here<'_>,
+) -> Result<KnownBy, Problems> {
+    if raw.tension.is_some() {
+        let share = strung_share().ok_or_else(|| incomplete(here))?;
+        let temperature_degc = interval(STRUNG_DEGC, STRUNG_DEGC, here)?;
+        return Ok(KnownBy::StrengthShare { share, temperature_degc });
+    }
+    let given_degc = raw.conductor_temperature.as_ref().and_then(conditions::temperature);
+    let temperature_degc = given_degc.or(seen_degc).ok_or_else(|| incomplete(here))?;
     match (raw, &raw.tolerance) {
-        (RawKnownBy { horizontal_tension: Some(tension), .. }, Either::First(tolerance)) => {
+        (RawKnownBy { horizontal_tension: Some(tension), .. }, Some(Either::First(tolerance))) => {
             let horizontal_n = interval(tension.si * (1.0 - tolerance.si), tension.si * (1.0 + tolerance.si), here)?;
             Ok(KnownBy::Tension { horizontal_n, temperature_degc })
         }
-        (RawKnownBy { share_of_strength: Some(share), .. }, Either::First(tolerance)) => {
+        (RawKnownBy { share_of_strength: Some(share), .. }, Some(Either::First(tolerance))) => {
             let share = interval(share.si * (1.0 - tolerance.si), share.si * (1.0 + tolerance.si), here)?;
             Ok(KnownBy::StrengthShare { share, temperature_degc })
         }
-        (RawKnownBy { height: Some(height), .. }, Either::Second(tolerance)) => {
+        (RawKnownBy { height: Some(height), .. }, Some(Either::Second(tolerance))) => {
             let place = Place::find(raw, supports).ok_or_else(|| incomplete(here))?;
             if height.si < tolerance.si {
                 let message = format!(
@@ -70,12 +86,28 @@ impl Place {
 }
 
 /// What is known, in the words of the file.
-pub(super) fn words(raw: &RawKnownBy) -> String {
+pub(super) fn words(raw: &RawKnownBy, seen_degc: Option<Interval>) -> String {
+    if raw.tension.is_some() {
+        let [least, most] = STRUNG_SHARE.map(|share| 100.0 * share);
+        return format!(
+            "nothing: any tension of {least:.0} to {most:.0} % of the rated strength at {STRUNG_DEGC:.0} degC"
+        );
+    }
     let tolerance = match &raw.tolerance {
-        Either::First(share) => &share.written,
-        Either::Second(length) => &length.written,
+        Some(Either::First(share)) => share.written.as_str(),
+        Some(Either::Second(length)) => &length.written,
+        None => "",
     };
-    let at = format!("± {tolerance} at a conductor temperature of {}", raw.conductor_temperature.written);
+    let at = match (&raw.conductor_temperature, &raw.seen_at, seen_degc) {
+        (Some(RawTemperature::Range(range)), ..) => {
+            format!("± {tolerance} at a conductor temperature of {}", range.written)
+        }
+        (_, Some(time), Some(seen)) => {
+            let (low, high) = (seen.low().floor(), seen.high().ceil());
+            format!("± {tolerance} at {time}, when the wire had {low:.0} to {high:.0} degC by the weather")
+        }
+        _ => format!("± {tolerance}"),
+    };
     let place = match (&raw.between, &raw.at) {
         (Some([a, b]), Some(along)) => format!(" measured between {a} and {b}, {} from {a},", along.written),
         _ => String::new(),

@@ -1,79 +1,132 @@
 //! One line: crossarms, wires, and what reports say of it.
 
 use nalgebra::{Point2, Point3, Vector2};
-use wideberth_physics::line::Conditions;
+use wideberth_physics::line::{Conditions, Wire};
 use wideberth_physics::study::Line;
 use wideberth_rules::{Current, Voltage, VoltageBasis};
 
+use super::conductor::candidates;
+use super::variants::{Around, Variants};
 use super::wire::{self, Row};
-use super::{conditions, conductor_of, history, known};
+use super::{conditions, known};
 use crate::catalogue::Catalogue;
+use crate::climate::{Climate, hull};
 use crate::code::Code;
 use crate::defaults::Defaults;
 use crate::here::Here;
-use crate::job::{LineInfo, SupportInfo, WireInfo};
+use crate::job::{ConductorInfo, LineInfo, SupportInfo, WireInfo};
 use crate::problem::Problems;
-use crate::raw::{CurrentWord, RawLine, RawSupport, RawVoltage, RawWire, VoltageBasisWord};
+use crate::raw::{CurrentWord, RawConductorRef, RawLine, RawSupport, RawVoltage, RawWire, VoltageBasisWord};
+use crate::wires::{LineStates, WireModel};
 
 /// Sum of two unit vectors shorter than this: the line turns back on itself.
 const TURNS_BACK: f64 = 1e-6;
 
+/// A line as lowered.
+pub(super) struct Lowered {
+    pub line: Line,
+    pub info: LineInfo,
+    pub models: Vec<WireModel>,
+}
+
+/// What lines need to know of the rest of the scenario.
+pub(super) struct Setting<'a> {
+    pub shared: &'a LineStates,
+    pub climate: Option<&'a Climate>,
+    pub catalogue: &'a Catalogue,
+}
+
 /// The line for the physics and for reports.
 pub(super) fn lower(
     raw: &RawLine,
-    shared: &Conditions,
-    catalogue: &Catalogue,
+    setting: &Setting<'_>,
     here: &Here<'_>,
     defaults: &mut Defaults,
-) -> Result<(Line, LineInfo), Problems> {
-    let conditions = raw.conditions.as_ref().map_or(*shared, |change| conditions::changed(shared, change));
+) -> Result<Lowered, Problems> {
+    let shared = *setting.shared;
+    let states = raw.conditions.as_ref().map_or(shared, |change| conditions::changed(&shared, change));
+    check_weather(&states, setting.climate, here)?;
     let right = crossarms(&raw.supports, &here.key("supports"))?;
     note_grounds(&raw.supports, &here.key("supports"), defaults);
     let row = Row { supports: &raw.supports, right: &right };
     let voltage = voltage_of(&raw.voltage);
+    let around = Around { line: raw, line_here: here, climate: setting.climate, states };
     let mut problems = Problems::none();
-    let (mut wires, mut infos) = (Vec::new(), Vec::new());
+    let (mut wires, mut infos, mut models) = (Vec::new(), Vec::new(), Vec::new());
     for (index, raw_wire) in raw.wires.iter().enumerate() {
         let here = here.key("wires").index(index);
-        if let Some((wire, info)) =
-            problems.collect(lower_wire(raw_wire, &row, &voltage, &conditions, catalogue, &here, defaults))
-        {
+        let lowered = lower_wire(raw_wire, &row, &voltage, &around, setting.catalogue, &here, defaults);
+        if let Some((wire, info, model)) = problems.collect(lowered) {
             wires.push(wire);
             infos.push(info);
+            models.push(model);
         }
     }
     let supports = raw.supports.iter().map(support).collect();
     let name = raw.name.clone();
-    problems.into_result((
-        Line { name: name.clone(), wires },
-        LineInfo { name, voltage, conditions, supports, wires: infos, off: false },
-    ))
+    let conditions = covered(&states, setting.climate, &wires);
+    let info = LineInfo { name: name.clone(), voltage, conditions, supports, wires: infos, off: false };
+    problems.into_result(Lowered { line: Line { name, wires }, info, models })
+}
+
+/// What comes from the weather needs it; what is coupled needs temperatures from it.
+fn check_weather(states: &LineStates, climate: Option<&Climate>, here: &Here<'_>) -> Result<(), Problems> {
+    let message = match climate {
+        None if states.follow_weather() => "the conditions are to come from the weather, which is not given",
+        _ if states.coupled && !states.temperature_from_weather => {
+            "\"coupling\" by the heat balance needs conductor temperatures from the weather"
+        }
+        _ => return Ok(()),
+    };
+    let help = "give \"site\", \"date\" and \"weather\", or state the ranges themselves, independent of each other";
+    Err(here.key("conditions").problem(Code::NeedsWeather, message, help).into())
+}
+
+/// The conditions that the wires of a line are covered for, as single ranges.
+fn covered(states: &LineStates, climate: Option<&Climate>, wires: &[Wire]) -> Conditions {
+    let hours = climate.map(Climate::job_hours).unwrap_or_default();
+    let spans = wires.iter().flat_map(Wire::spans);
+    let temperature_degc = spans.map(|span| span.temperature_range_degc()).reduce(hull);
+    let temperature_degc = temperature_degc.unwrap_or(states.base.temperature_degc);
+    Conditions { temperature_degc, wind_m_per_s: states.wind_m_per_s(hours), ..states.base }
 }
 
 fn lower_wire(
     raw: &RawWire,
     row: &Row<'_>,
     line_voltage: &Voltage,
-    conditions: &Conditions,
+    around: &Around<'_>,
     catalogue: &Catalogue,
     here: &Here<'_>,
     defaults: &mut Defaults,
-) -> Result<(wideberth_physics::line::Wire, WireInfo), Problems> {
-    let missing = |message: String| here.key("conductor").problem(Code::UnknownConductor, message, "name another");
-    let (conductor, info) = conductor_of(&raw.conductor, catalogue)
-        .ok_or_else(|| missing("the catalogue has no such conductor".into()))?
+) -> Result<(Wire, WireInfo, WireModel), Problems> {
+    let candidates = candidates(&raw.conductor, catalogue)
         .map_err(|error| here.key("conductor").problem(Code::Conductor, error.to_string(), "check its data"))?;
-    let conductor = history::cored(raw, conductor, here, defaults)?;
-    let lowered = wire::lower(raw, row, conductor, conditions, here, defaults)?;
+    let common = wire::common(raw, row, here, defaults)?;
+    let Variants { model, seen_degc } = around.variants(raw, candidates, &common, here, defaults)?;
     let info = WireInfo {
         name: raw.name.clone(),
-        conductor: info,
+        conductor: conductor_info(raw, &model),
         voltage: raw.voltage.as_ref().map_or_else(|| line_voltage.clone(), voltage_of),
-        known_by: known::words(&raw.known_by),
+        known_by: known::words(&raw.known_by, seen_degc),
         height_measured: raw.known_by.height.is_some() && raw.attachment_tolerance.is_some(),
-        attachment_tolerance_m: lowered.tolerance_m,
+        attachment_tolerance_m: common.position_tolerance_m,
     };
-    Ok((lowered.wire, info))
+    let wire = around.wire(&model, raw, here)?;
+    Ok((wire, info, model))
+}
+
+/// What reports say of the conductor; of an unknown one, how many it may be.
+fn conductor_info(raw: &RawWire, model: &WireModel) -> ConductorInfo {
+    match (&raw.conductor, &model.variants[..]) {
+        (RawConductorRef::Class(_), variants) => ConductorInfo {
+            name: format!("unknown, one of {} of its class", variants.len()),
+            source: "the catalogue; which conductors belong to a class is common practice".into(),
+            from_memory: true,
+        },
+        (_, [only, ..]) => only.conductor.clone(),
+        (_, []) => ConductorInfo { name: String::new(), source: String::new(), from_memory: true },
+    }
 }
 
 fn support(raw: &RawSupport) -> SupportInfo {

@@ -13,7 +13,8 @@ use crate::defaults::{Defaults, HEADING_TOLERANCE_DEG, SETTING_OUT_M};
 use crate::here::Here;
 use crate::job::{JointInfo, JointUnit, Lift, LineInfo, MachineInfo};
 use crate::machine::{
-    Equipped, Joint, JointKind, MachineModel, Named, Use, UseError, build, build_load, overrun_of, read_text,
+    Equipped, Joint, JointKind, JointRange, MachineModel, Named, Use, UseError, build, build_load, overrun_of,
+    read_text,
 };
 use crate::nearest::suggestion;
 use crate::problem::{Problem, Problems};
@@ -29,13 +30,13 @@ pub(super) fn lower(
 ) -> Result<(Machine, MachineInfo, MachineModel), Problems> {
     let model = model_of(&raw.machine, context, &here.key("machine"))?;
     let job = use_of(raw, &model, here)?;
-    let Equipped { frames, bodies } = model
+    let Equipped { frames, bodies, joints } = model
         .equip(&job)
         .map_err(|errors| errors.iter().map(|error| use_problem(error, here)).collect::<Problems>())?;
     let placement = placement_of(raw, here, defaults);
     let machine =
         Machine::new(raw.name.clone(), &placement, frames, bodies).map_err(|error| whole_problem(&error, here))?;
-    let info = info_of(raw, &model, &machine, placement.position, here, defaults);
+    let info = info_of(raw, &model, (&machine, &joints), placement.position, here, defaults);
     Ok((machine, info, model))
 }
 
@@ -189,7 +190,7 @@ fn placement_of(raw: &RawPlacedMachine, here: &Here<'_>, defaults: &mut Defaults
 fn info_of(
     raw: &RawPlacedMachine,
     model: &MachineModel,
-    machine: &Machine,
+    (machine, ranges): (&Machine, &[JointRange]),
     position: Point3<f64>,
     here: &Here<'_>,
     defaults: &mut Defaults,
@@ -212,7 +213,7 @@ fn info_of(
         sources: model.sources.iter().map(|s| format!("{}: {} ({})", s.what, s.source, s.tag)).collect(),
         work: work_of(raw.work.unwrap_or_default()),
         crew: crew_of(raw.crew.unwrap_or_default()),
-        joints: machine.movers().iter().map(|mover| joint_info(&machine.frames()[mover.0])).collect(),
+        joints: machine.movers().iter().map(|mover| joint_info(&machine.frames()[mover.0], ranges)).collect(),
         position,
         lift: raw.lift.as_ref().map(lift_of),
         ceiling_m: None,
@@ -237,9 +238,10 @@ fn range_words(joint: &Joint) -> String {
     }
 }
 
-fn joint_info(frame: &wideberth_physics::machine::Frame) -> JointInfo {
+fn joint_info(frame: &wideberth_physics::machine::Frame, ranges: &[JointRange]) -> JointInfo {
     let unit = if matches!(frame.motion, Motion::Slide { .. }) { JointUnit::Metre } else { JointUnit::Radian };
-    JointInfo { name: frame.name.clone(), unit }
+    let range = ranges.iter().find(|range| range.joint.name == frame.name).cloned();
+    JointInfo { name: frame.name.clone(), unit, range }
 }
 
 /// The work as the rules name it.

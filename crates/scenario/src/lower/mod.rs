@@ -1,9 +1,12 @@
 //! From checked raw values to the job: lines, machines and limits.
 
+mod class;
+mod climate;
 mod conditions;
 mod conductor;
 mod controls;
 mod ground;
+mod heating;
 mod history;
 mod known;
 mod limits;
@@ -12,6 +15,7 @@ mod machine;
 mod record;
 mod scenario;
 mod topple;
+mod variants;
 mod wire;
 
 pub(crate) use conductor::conductor_of;

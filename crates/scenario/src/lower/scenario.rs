@@ -2,14 +2,13 @@
 
 use nalgebra::Point2;
 use wideberth_physics::approach::Options;
-use wideberth_physics::line::Conditions;
 use wideberth_physics::machine::Machine;
 use wideberth_physics::study::{Line, Pairing, Study};
 use wideberth_rules::Voltage;
 
 use super::controls::{self, Changed, Counted};
 use super::limits::{self, Question, Rule};
-use super::{conditions, ground, line, machine, record, topple};
+use super::{climate, conditions, ground, line, machine, record, topple};
 use crate::checks;
 use crate::context::Context;
 use crate::defaults::Defaults;
@@ -18,11 +17,10 @@ use crate::job::{Job, Limit, LineInfo, MachineInfo, SagPoint, Topple};
 use crate::machine::MachineModel;
 use crate::path::Path;
 use crate::problem::Problems;
-use crate::raw::{
-    RawLine, RawPlacedMachine, RawRule, RawSagPoint, RawScenario, RawSearch, SCENARIO_FORMAT, SCENARIO_VERSION,
-};
+use crate::raw::{RawPlacedMachine, RawRule, RawSagPoint, RawScenario, RawSearch, SCENARIO_FORMAT, SCENARIO_VERSION};
 use crate::source::Source;
 use crate::structure;
+use crate::wires::WireModel;
 
 impl Job {
     /// Reads, checks and lowers the text of a scenario.
@@ -66,7 +64,12 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
         return Err(problems.into_result(()).err().unwrap_or_default());
     };
     let raw = &changed.raw;
-    let (lines, mut line_infos) = lower_lines(raw, &shared, context, here, &mut defaults, &mut problems);
+    let climate = climate::lower(raw, context, here, &mut defaults).map_err(|found| {
+        problems.extend(found);
+        problems.clone()
+    })?;
+    let setting = line::Setting { shared: &shared, climate: climate.as_ref(), catalogue: &context.catalogue };
+    let Lines { lines, infos: mut line_infos, models } = lower_lines(raw, &setting, here, &mut defaults, &mut problems);
     line_infos.iter_mut().zip(&changed.off).for_each(|(line, off)| line.off = *off);
     let (mut machines, mut infos) = lower_machines(&changed, &line_infos, context, here, &mut defaults, &mut problems);
     let topples = lower_topples(&changed, (&mut machines, &mut infos), here, &mut defaults, &mut problems);
@@ -92,6 +95,8 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
         lines: line_infos,
         machines: infos,
         limits,
+        climate,
+        wires: models,
         defaults_taken: defaults.0,
         sag_points: sag_points(raw),
         options: options(raw.search.as_ref()),
@@ -131,25 +136,36 @@ fn sag_points(raw: &RawScenario) -> Vec<SagPoint> {
     raw.sag_points.iter().map(point).collect()
 }
 
+/// The lines as lowered.
+#[derive(Default)]
+struct Lines {
+    lines: Vec<Line>,
+    infos: Vec<LineInfo>,
+    models: Vec<Vec<WireModel>>,
+}
+
 /// Every line whose checks find nothing is lowered.
 fn lower_lines(
     raw: &RawScenario,
-    shared: &Conditions,
-    context: &Context<'_>,
+    setting: &line::Setting<'_>,
     here: &Here<'_>,
     defaults: &mut Defaults,
     problems: &mut Problems,
-) -> (Vec<Line>, Vec<LineInfo>) {
-    let lower = |(index, raw_line): (usize, &RawLine)| {
+) -> Lines {
+    let mut all = Lines::default();
+    for (index, raw_line) in raw.lines.iter().enumerate() {
         let here = here.key("lines").index(index);
-        let found = checks::line(raw_line, &here, &context.catalogue);
+        let found = checks::line(raw_line, &here, setting.catalogue);
         if !found.is_empty() {
             problems.extend(found);
-            return None;
+            continue;
         }
-        problems.collect(line::lower(raw_line, shared, &context.catalogue, &here, defaults))
-    };
-    raw.lines.iter().enumerate().filter_map(lower).unzip()
+        let Some(lowered) = problems.collect(line::lower(raw_line, setting, &here, defaults)) else { continue };
+        all.lines.push(lowered.line);
+        all.infos.push(lowered.info);
+        all.models.push(lowered.models);
+    }
+    all
 }
 
 fn lower_machines(

@@ -78,7 +78,8 @@ fn placement(raw: &RawTopple, here: &Here<'_>, defaults: &mut Defaults) -> Place
 }
 
 fn info(raw: &RawTopple, machine: &Machine, position: Point3<f64>) -> MachineInfo {
-    let joint = |id: &FrameId| JointInfo { name: machine.frames()[id.0].name.clone(), unit: JointUnit::Radian };
+    let joint =
+        |id: &FrameId| JointInfo { name: machine.frames()[id.0].name.clone(), unit: JointUnit::Radian, range: None };
     MachineInfo {
         name: raw.name.clone(),
         id: ID.into(),

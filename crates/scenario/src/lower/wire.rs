@@ -2,22 +2,20 @@
 
 use nalgebra::{Point3, Vector2};
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{
-    Conditions, Conductor, KnownError, SectionError, Span, SpanError, SuspensionString, Wire, WireDescription,
-    WireError,
-};
+use wideberth_physics::line::{KnownError, SectionError, Span, SpanError, SuspensionString, WireError};
 
-use super::{history, known};
 use crate::code::Code;
 use crate::defaults::{ATTACHMENT_TOLERANCE_M, Defaults};
 use crate::here::Here;
 use crate::problem::{Problem, Problems};
 use crate::raw::{RawAttachment, RawString, RawSupport, RawWire};
 
-/// A wire as lowered.
-pub(super) struct Lowered {
-    pub wire: Wire,
-    pub tolerance_m: f64,
+/// What every variant of a wire shares.
+pub(super) struct Common {
+    pub spans: Vec<Span>,
+    /// The string at each support; none where the wire is held rigidly.
+    pub strings: Vec<Option<SuspensionString>>,
+    pub position_tolerance_m: f64,
 }
 
 /// Supports of a line with the directions of their crossarms.
@@ -27,16 +25,14 @@ pub(super) struct Row<'a> {
     pub right: &'a [Vector2<f64>],
 }
 
-pub(super) fn lower(
+/// Spans and tolerances of a wire.
+pub(super) fn common(
     raw: &RawWire,
     row: &Row<'_>,
-    conductor: Conductor,
-    conditions: &Conditions,
     here: &Here<'_>,
     defaults: &mut Defaults,
-) -> Result<Lowered, Problems> {
+) -> Result<Common, Problems> {
     let spans = spans(raw, row, here)?;
-    let known_by = known::lower(&raw.known_by, row.supports, &here.key("known_by"))?;
     let words = "how far attachments may be off from where they are stated";
     let position_tolerance_m = defaults.take(
         raw.attachment_tolerance.as_ref(),
@@ -45,15 +41,9 @@ pub(super) fn lower(
         "0.2 m",
         words,
     );
-    let stretched = (conditions, position_tolerance_m);
-    let permanent_strain = history::permanent_strain(raw, &conductor, &spans, &known_by, stretched, here, defaults)?;
-    let name = raw.name.clone();
-    let description = WireDescription { name, conductor, spans, known_by, permanent_strain, position_tolerance_m };
-    let strings: Vec<_> = raw.attachments.iter().map(|attachment| attachment.string.as_ref().map(string)).collect();
+    let strings = raw.attachments.iter().map(|attachment| attachment.string.as_ref().map(string)).collect();
     note_wind_areas(raw, here, defaults);
-    let wire = Wire::with_strings(description, &strings, conditions)
-        .map_err(|error| refusal(&error, raw, row.supports, here))?;
-    Ok(Lowered { wire, tolerance_m: position_tolerance_m })
+    Ok(Common { spans, strings, position_tolerance_m })
 }
 
 /// A range, or a problem that names the place where its ends come from.
@@ -165,10 +155,12 @@ fn string_problem(first: usize, error: &SectionError, supports: &[RawSupport], h
 }
 
 /// The problem that a refusal of the physics means, at the value that causes it.
-fn refusal(error: &WireError, raw: &RawWire, supports: &[RawSupport], here: &Here<'_>) -> Problems {
+pub(super) fn refusal(error: &WireError, raw: &RawWire, supports: &[RawSupport], here: &Here<'_>) -> Problems {
     let known = here.key("known_by");
-    let way = ["horizontal_tension", "share_of_strength", "height"];
-    let given = [raw.known_by.horizontal_tension.is_some(), raw.known_by.share_of_strength.is_some(), true];
+    let way = ["horizontal_tension", "share_of_strength", "height", "tension"];
+    let known_by = &raw.known_by;
+    let given =
+        [known_by.horizontal_tension.is_some(), known_by.share_of_strength.is_some(), known_by.height.is_some(), true];
     let value = known.key(way.iter().zip(given).find(|(_, given)| *given).map_or("height", |(way, _)| way));
     let span = |index: usize| match supports.get(index..=index + 1) {
         Some([a, b]) => format!("between \"{}\" and \"{}\"", a.name, b.name),

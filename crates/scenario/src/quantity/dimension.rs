@@ -4,7 +4,9 @@ use std::fmt;
 
 use uom::si::angle::radian;
 use uom::si::area::square_meter;
+use uom::si::electric_current::ampere;
 use uom::si::electric_potential::volt;
+use uom::si::electrical_resistance::ohm;
 use uom::si::f64 as si;
 use uom::si::force::newton;
 use uom::si::length::meter;
@@ -19,7 +21,7 @@ use uom::si::velocity::meter_per_second;
 
 use super::UNITS;
 
-/// What a quantity measures. Values are m, rad, °C, m/s, V, N, 1, kg/m, kg, kg/m³, Pa, m², 1/K.
+/// What a quantity measures. Values are m, rad, °C, m/s, V, A, Ω/m, N, 1, kg/m, kg, kg/m³, Pa, m², 1/K.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Dimension {
     /// Length, m.
@@ -32,6 +34,10 @@ pub enum Dimension {
     Speed,
     /// Voltage, V.
     Voltage,
+    /// Current, A.
+    Current,
+    /// Resistance per length, Ω/m.
+    Resistance,
     /// Force, N.
     Force,
     /// Share, 1.
@@ -61,6 +67,9 @@ impl Dimension {
             Self::Temperature => text.parse::<si::ThermodynamicTemperature>().ok()?.get::<degree_celsius>(),
             Self::Speed => text.parse::<si::Velocity>().ok()?.get::<meter_per_second>(),
             Self::Voltage => text.parse::<si::ElectricPotential>().ok()?.get::<volt>(),
+            Self::Current => text.parse::<si::ElectricCurrent>().ok()?.get::<ampere>(),
+            // The library has no resistance per length; the length stands in the multiple of the unit.
+            Self::Resistance => text.parse::<si::ElectricalResistance>().ok()?.get::<ohm>(),
             Self::Force => text.parse::<si::Force>().ok()?.get::<newton>(),
             Self::Ratio => text.parse::<si::Ratio>().ok()?.get::<ratio>(),
             Self::LinearMass => text.parse::<si::LinearMassDensity>().ok()?.get::<kilogram_per_meter>(),
@@ -87,6 +96,8 @@ impl Dimension {
             Self::Temperature => "24 degC",
             Self::Speed => "20 m/s",
             Self::Voltage => "12.47 kV",
+            Self::Current => "150 A",
+            Self::Resistance => "0.35 ohm/km",
             Self::Force => "3.9 kN",
             Self::Ratio => "5 %",
             Self::LinearMass => "0.216 kg/m",
@@ -108,6 +119,8 @@ impl fmt::Display for Dimension {
             Self::Temperature => "a temperature",
             Self::Speed => "a speed",
             Self::Voltage => "a voltage",
+            Self::Current => "a current",
+            Self::Resistance => "a resistance per length",
             Self::Force => "a force",
             Self::Ratio => "a share",
             Self::LinearMass => "a mass per length",

@@ -30,6 +30,8 @@ units! {
     Temperature: "degC" = "°C", "°C" = "°C", "degF" = "°F", "°F" = "°F", "K" = "K";
     Speed: "m/s" = "m/s", "km/h" = "km/h", "mph" = "mi/h", "ft/s" = "ft/s", "kn" = "kn";
     Voltage: "V" = "V", "kV" = "kV";
+    Current: "A" = "A", "kA" = "kA";
+    Resistance: "ohm/km" = "Ω" * 1e-3, "ohm/mi" = "Ω" * 6.213_711_922_373_34e-4;
     Force: "N" = "N", "kN" = "kN", "daN" = "daN", "lbf" = "lbf", "kip" = "kip", "kgf" = "kgf";
     Ratio: "%" = "%";
     LinearMass: "kg/m" = "kg/m", "kg/km" = "kg/m" * 1e-3, "g/m" = "kg/m" * 1e-3, "lb/ft" = "lb/ft", "lb/1000ft" = "lb/ft" * 1e-3;

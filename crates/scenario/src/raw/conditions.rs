@@ -3,17 +3,18 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use crate::bounds::{AirDensity, Bearing, ConductorTemperature, Drag, Ice, IceDensity, WindSpeed};
+use super::{RawTemperature, RawWind};
+use crate::bounds::{AirDensity, Bearing, Drag, Ice, IceDensity};
 use crate::quantity::{Number, Quantity, Span};
 
 /// Temperatures, wind and ice that the job may meet; any combination may occur.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct RawConditions {
-    /// Temperature of the wires, not of the air: sun and current heat them.
-    pub conductor_temperature: Span<ConductorTemperature>,
-    /// Wind speed, gusts included.
-    pub wind_speed: Span<WindSpeed>,
+    /// Temperature of the wires, not of the air: sun and current heat them. A range, or "from the weather".
+    pub conductor_temperature: RawTemperature,
+    /// Wind speed, gusts included: a range, or "from the weather".
+    pub wind_speed: RawWind,
     /// Where the wind comes from; "any" where left out.
     pub wind_from: Option<RawWindFrom>,
     /// Radial ice on the wires; none where left out.
@@ -24,6 +25,19 @@ pub struct RawConditions {
     pub air_density: Option<Quantity<AirDensity>>,
     /// Drag coefficient of the wires; 1.0 where left out.
     pub drag: Option<Number<Drag>>,
+    /// Whether temperature and wind go together; "independent" where left out.
+    pub coupling: Option<CouplingWord>,
+}
+
+/// Whether hot wires and strong wind may come together.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+pub enum CouplingWord {
+    /// Any temperature with any wind: the safe side.
+    #[serde(rename = "independent")]
+    Independent,
+    /// The wind that swings a wire also cools it.
+    #[serde(rename = "heat balance")]
+    HeatBalance,
 }
 
 /// What is different for one line; what is left out holds as for all.
@@ -31,9 +45,9 @@ pub struct RawConditions {
 #[serde(deny_unknown_fields)]
 pub struct RawConditionsChange {
     /// Temperature of the wires.
-    pub conductor_temperature: Option<Span<ConductorTemperature>>,
+    pub conductor_temperature: Option<RawTemperature>,
     /// Wind speed, gusts included.
-    pub wind_speed: Option<Span<WindSpeed>>,
+    pub wind_speed: Option<RawWind>,
     /// Where the wind comes from.
     pub wind_from: Option<RawWindFrom>,
     /// Radial ice on the wires.

@@ -3,11 +3,11 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{RawConditionsChange, RawCore, RawHeaviestLoad, RawPlace};
+use super::{RawConditionsChange, RawCore, RawHeaviestLoad, RawLineLoad, RawPlace, RawSurface, RawTemperature};
 use crate::bounds::{
-    Along, AttachmentHeight, AttachmentTolerance, Bearing, ConductorTemperature, Diameter, Expansion, HeightTolerance,
-    Level, LineVoltage, LinearMass, MetalArea, Modulus, Offset, PermanentStrain, RelativeTolerance, StatedDistance,
-    Strength, StrengthShare, StringArea, StringLength, StringWeight, Tension, WireHeight,
+    Along, AttachmentHeight, AttachmentTolerance, Bearing, Diameter, Expansion, HeightTolerance, Level, LineVoltage,
+    LinearMass, MetalArea, Modulus, Offset, PermanentStrain, RelativeTolerance, Resistance, StatedDistance, Strength,
+    StrengthShare, StringArea, StringLength, StringWeight, Tension, WireHeight,
 };
 use crate::quantity::{Either, Quantity, Span};
 
@@ -24,6 +24,11 @@ pub struct RawLine {
     pub limit: Option<RawStatedLimit>,
     /// What is different from the scenario's conditions.
     pub conditions: Option<RawConditionsChange>,
+    /// What its wires carry; where left out, what heats them to 100 degC in air of 40 degC. It counts where temperatures come from
+    /// the weather.
+    pub load: Option<RawLineLoad>,
+    /// How its wires take up and shed heat.
+    pub surface: Option<RawSurface>,
     /// Poles or towers, in order along the line.
     #[schemars(length(min = 2, max = 2000))]
     pub supports: Vec<RawSupport>,
@@ -157,14 +162,38 @@ pub struct RawWire {
     pub voltage: Option<RawVoltage>,
 }
 
-/// A conductor: an id of the catalogue, or its own data.
+/// A conductor: an id of the catalogue, a class of lines where it is not known, or its own data.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(untagged)]
 pub enum RawConductorRef {
     /// An id of the catalogue.
     Catalogue(String),
+    /// Not known: any conductor that lines of a class have.
+    Class(RawWireClass),
     /// Its own data.
     Own(Box<RawConductor>),
+}
+
+/// A conductor that is not known.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RawWireClass {
+    /// What kind of line it is.
+    pub class: WireClassWord,
+}
+
+/// What kind of line a wire belongs to.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+pub enum WireClassWord {
+    /// A single-phase line to farms and houses.
+    #[serde(rename = "rural single-phase")]
+    RuralSinglePhase,
+    /// A three-phase line along roads and streets.
+    #[serde(rename = "three-phase distribution")]
+    ThreePhaseDistribution,
+    /// A line of 46 kV and more on single poles or frames.
+    #[serde(rename = "sub-transmission")]
+    SubTransmission,
 }
 
 /// The data of a conductor.
@@ -186,6 +215,8 @@ pub struct RawConductor {
     pub expansion: Quantity<Expansion>,
     /// Rated tensile strength.
     pub strength: Option<Quantity<Strength>>,
+    /// Resistance at 20 degC, for what comes from the weather.
+    pub resistance: Option<Quantity<Resistance>>,
     /// Where these data come from.
     #[schemars(length(min = 1, max = 300))]
     pub source: Option<String>,
@@ -222,7 +253,7 @@ pub struct RawString {
 /// still air.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-#[schemars(extend("x-one-of" = ["horizontal_tension", "share_of_strength", "height"]))]
+#[schemars(extend("x-one-of" = ["horizontal_tension", "share_of_strength", "height", "tension"]))]
 pub struct RawKnownBy {
     /// Horizontal tension.
     pub horizontal_tension: Option<Quantity<Tension>>,
@@ -230,14 +261,27 @@ pub struct RawKnownBy {
     pub share_of_strength: Option<Quantity<StrengthShare>>,
     /// Measured height of the wire above the ground below it.
     pub height: Option<Quantity<WireHeight>>,
+    /// "unknown": any tension that lines are strung with, 8 % to 25 % of the rated strength at 15 degC.
+    pub tension: Option<UnknownTensionWord>,
     /// Tolerance: a share of the tension, or a length for a height.
-    pub tolerance: Either<RelativeTolerance, HeightTolerance>,
-    /// Temperature of the wire then.
-    pub conductor_temperature: Span<ConductorTemperature>,
+    pub tolerance: Option<Either<RelativeTolerance, HeightTolerance>>,
+    /// Temperature of the wire then: a range, or "from the weather" at the time when its height was measured.
+    pub conductor_temperature: Option<RawTemperature>,
+    /// When the height was measured, for "from the weather": a time such as "07:10" on the scenario's date, or with its own date.
+    #[schemars(length(min = 1, max = 40))]
+    pub seen_at: Option<String>,
     /// For a height: the two neighbouring supports between which it was measured.
     pub between: Option<[String; 2]>,
     /// For a height: how far along the map from the first of them.
     pub at: Option<Quantity<Along>>,
     /// For a height: level of the ground there; on the straight line between the feet of the supports where left out.
     pub ground: Option<Quantity<Level>>,
+}
+
+/// Nobody knows the tension.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub enum UnknownTensionWord {
+    /// Nobody knows it.
+    Unknown,
 }

@@ -9,8 +9,9 @@ mod line;
 mod placed;
 mod record;
 mod scenario;
+mod weather;
 
-pub use conditions::{RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
+pub use conditions::{CouplingWord, RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
 pub use control::{ControlStateWord, RawControl, RawControlKind, RawEvidence};
 pub use falling::{RawLift, RawTopple, ShapeWord};
 pub use ground::{
@@ -19,11 +20,15 @@ pub use ground::{
 pub use history::{RawCore, RawHeaviestLoad};
 pub use line::{
     CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,
-    RawString, RawSupport, RawVoltage, RawVoltageBound, RawWire, UnknownVoltageWord, VoltageBasisWord,
+    RawString, RawSupport, RawVoltage, RawVoltageBound, RawWire, RawWireClass, UnknownTensionWord, UnknownVoltageWord,
+    VoltageBasisWord, WireClassWord,
 };
 pub use placed::{CrewWord, RawMachineFile, RawMachineRef, RawPlacedMachine, RawSlope, WorkWord};
 pub use record::{RawBriefing, RawDutyDone};
 pub use scenario::{RawRule, RawSagPoint, RawScenario, RawSearch, SCENARIO_FORMAT, SCENARIO_VERSION, ScenarioFormat};
+pub use weather::{
+    RawForecast, RawHour, RawLineLoad, RawSite, RawSurface, RawTemperature, RawWeather, RawWind, SkyWord, WeatherWord,
+};
 
 use crate::bounds::Coordinate;
 use crate::quantity::Quantity;

@@ -4,7 +4,8 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{
-    RawBriefing, RawConditions, RawControl, RawDutyDone, RawGroundWork, RawLine, RawPlace, RawPlacedMachine, RawTopple,
+    RawBriefing, RawConditions, RawControl, RawDutyDone, RawGroundWork, RawLine, RawPlace, RawPlacedMachine, RawSite,
+    RawTopple, RawWeather,
 };
 use crate::bounds::{SearchTolerance, StructureHeight};
 use crate::quantity::Quantity;
@@ -37,6 +38,13 @@ pub struct RawScenario {
     pub rule: Option<RawRule>,
     /// Temperatures, wind and ice that the job may meet.
     pub conditions: RawConditions,
+    /// Where the job is on the earth; needed for whatever comes from the weather.
+    pub site: Option<RawSite>,
+    /// The date of the job, such as "2026-07-14"; needed for the plan of a day.
+    #[schemars(length(min = 1, max = 20))]
+    pub date: Option<String>,
+    /// The weather through the job.
+    pub weather: Option<RawWeather>,
     /// The overhead lines.
     #[schemars(length(min = 1, max = 64))]
     pub lines: Vec<RawLine>,

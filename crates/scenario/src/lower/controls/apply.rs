@@ -6,14 +6,16 @@ use wideberth_physics::interval::Interval;
 use wideberth_rules::ControlKind;
 
 use super::stops;
-use crate::bounds::Bounded;
+use crate::bounds::{Bounded, ConductorTemperature, WindSpeed};
 use crate::code::Code;
 use crate::context::Context;
 use crate::control::Control;
 use crate::here::Here;
 use crate::problem::Problems;
 use crate::quantity::{Quantity, Span};
-use crate::raw::{RawConditions, RawConditionsChange, RawControl, RawLine, RawPlace, RawScenario};
+use crate::raw::{
+    RawConditions, RawConditionsChange, RawControl, RawLine, RawPlace, RawScenario, RawTemperature, RawWind,
+};
 
 /// The scenario with its controls, and what they say that a scenario cannot.
 #[derive(Clone)]
@@ -154,13 +156,36 @@ fn narrow(
 ) -> Result<(), Problems> {
     if let Some(speed) = &raw.wind_speed {
         let now = change.wind_speed.as_ref().unwrap_or(&shared.wind_speed);
-        change.wind_speed = Some(below(now, speed, &here.key("wind_speed"))?);
+        change.wind_speed = Some(calmer(now, speed, &here.key("wind_speed"))?);
     }
     if let Some(degrees) = &raw.wire_temperature {
         let now = change.conductor_temperature.as_ref().unwrap_or(&shared.conductor_temperature);
-        change.conductor_temperature = Some(below(now, degrees, &here.key("wire_temperature"))?);
+        change.conductor_temperature = Some(cooler(now, degrees, &here.key("wire_temperature"))?);
     }
     Ok(())
+}
+
+/// The wind that a cut-off leaves.
+fn calmer(now: &RawWind, most: &Quantity<WindSpeed>, here: &Here<'_>) -> Result<RawWind, Problems> {
+    match now {
+        RawWind::Range(range) => Ok(RawWind::Range(below(range, most, here)?)),
+        RawWind::WeatherUpTo(lower) if lower.si <= most.si => Ok(now.clone()),
+        RawWind::Weather(_) | RawWind::WeatherUpTo(_) => Ok(RawWind::WeatherUpTo(most.clone())),
+    }
+}
+
+/// The wire temperatures that a cut-off leaves. Those of the weather come hour by hour: there, hours are what to limit.
+fn cooler(
+    now: &RawTemperature,
+    most: &Quantity<ConductorTemperature>,
+    here: &Here<'_>,
+) -> Result<RawTemperature, Problems> {
+    let RawTemperature::Range(range) = now else {
+        let message = "the temperature of the wires comes from the weather, hour by hour, so that a cut-off leaves no stated range";
+        let help = "limit the hours of the work instead, or state a range of temperatures";
+        return Err(here.problem(Code::Contradiction, message, help).into());
+    };
+    Ok(RawTemperature::Range(below(range, most, here)?))
 }
 
 /// The part of a range that does not lie above a value.

@@ -1,0 +1,69 @@
+//! `day`: when is the job clear?
+
+use indicatif::{ProgressBar, ProgressStyle};
+use wideberth_plan::day::{DayError, Progress, Spell, day, heights};
+use wideberth_report::day::DayDocument;
+use wideberth_scenario::Job;
+
+use crate::args::{Day, Format, Style};
+use crate::exit::Outcome;
+use crate::input;
+use crate::{output, text};
+
+/// Answers one scenario.
+pub fn run(args: &Day, style: Style) -> Outcome {
+    let input = match input::read(&args.file) {
+        Ok(input) => input,
+        Err(error) => return super::check::refused_input(&error, style),
+    };
+    let context = match input.context() {
+        Ok(context) => context,
+        Err(error) => return super::unexpected(&error, style.color),
+    };
+    let job = match Job::from_text(&input.text, &context) {
+        Ok(job) => job,
+        Err(problems) => {
+            output::remark(&text::problems::render(&problems, &input), style.color);
+            return Outcome::Refused;
+        }
+    };
+    match answer(&job, args) {
+        Ok(document) => write(&document, style),
+        Err(error @ DayError::Search(_)) => super::unexpected(&error, style.color),
+        Err(error) => {
+            output::remark(&format!("error: {error}\n"), style.color);
+            Outcome::Refused
+        }
+    }
+}
+
+fn answer(job: &Job, args: &Day) -> Result<DayDocument, DayError> {
+    let spell = if args.all { Spell::All } else { Spell::Job };
+    if args.heights {
+        return heights(job, spell).map(|found| DayDocument::of(job, &found, false));
+    }
+    let bar = ProgressBar::new(0);
+    if let Ok(look) = ProgressStyle::with_template("{wide_bar} {pos} of {len} hours, {eta} left") {
+        bar.set_style(look);
+    }
+    let listen = |progress: Progress| {
+        bar.set_length(progress.total as u64);
+        bar.set_position(progress.done as u64);
+    };
+    let found = day(job, spell, &listen);
+    bar.finish_and_clear();
+    found.map(|found| DayDocument::of(job, &found, true))
+}
+
+fn write(document: &DayDocument, style: Style) -> Outcome {
+    let text = match style.format {
+        Format::Text => Ok(text::day::render(document, style.units.into())),
+        Format::Json => document.to_json().map_err(|error| error.to_string()),
+        Format::Csv => document.to_csv().map_err(|error| error.to_string()),
+    };
+    let outcome = if document.searched { document.verdict.into() } else { Outcome::Done };
+    match text {
+        Ok(text) => outcome.max(output::answer(&text, style.color)),
+        Err(error) => outcome.max(super::unexpected(&error, style.color)),
+    }
+}

@@ -47,6 +47,8 @@ pub enum Kind {
     WindPressure,
     TowerLoad,
     Swing,
+    StringSwing,
+    RulingSpan,
     ElasticCatenary,
     GroundedLine,
     CatalogueRow,

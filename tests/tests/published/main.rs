@@ -13,6 +13,7 @@ mod parabola;
 mod root;
 mod spans;
 mod states;
+mod strings;
 mod table;
 mod units;
 
@@ -44,6 +45,8 @@ fn compute(check: &Check) -> Result<Computed, String> {
         Kind::WindPressure => loads::wind_pressure(inputs),
         Kind::TowerLoad => loads::tower_load(inputs),
         Kind::Swing => loads::swing(inputs),
+        Kind::StringSwing => strings::string_swing(inputs),
+        Kind::RulingSpan => strings::ruling_span(inputs),
         Kind::CatalogueRow => conductors::catalogue_row(check),
         Kind::RuleOfMixtures => conductors::rule_of_mixtures(inputs),
         Kind::Knee => history::knee(inputs),
@@ -125,7 +128,7 @@ fn every_check_has_its_own_id_a_source_and_something_to_compare() {
             assert!(ids.insert(check.id.clone()), "{} occurs twice", check.id);
         }
     }
-    assert_eq!(ids.len(), 279);
+    assert_eq!(ids.len(), 280);
 }
 
 #[test]

@@ -1,0 +1,2 @@
+//! The viewer.
+fn main() { bevy::app::App::new().add_plugins(bevy::DefaultPlugins).run(); }

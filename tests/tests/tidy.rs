@@ -7,24 +7,37 @@ use std::process::Command;
 use cargo_metadata::MetadataCommand;
 
 /// For each crate, the crates of the workspace that it may use.
-const LAYERS: [(&str, &[&str]); 7] = [
+const LAYERS: [(&str, &[&str]); 8] = [
     ("wideberth-physics", &[]),
     ("wideberth-rules", &[]),
     ("wideberth-scenario", &["wideberth-physics", "wideberth-rules"]),
-    ("wideberth-report", &["wideberth-physics", "wideberth-rules", "wideberth-scenario"]),
-    ("wideberth-cli", &["wideberth-physics", "wideberth-rules", "wideberth-scenario", "wideberth-report"]),
-    ("wideberth-viewer", &["wideberth-physics", "wideberth-rules", "wideberth-scenario", "wideberth-report"]),
+    ("wideberth-plan", &["wideberth-physics", "wideberth-rules", "wideberth-scenario"]),
+    ("wideberth-report", &["wideberth-physics", "wideberth-rules", "wideberth-scenario", "wideberth-plan"]),
+    ("wideberth-cli", BELOW_PROGRAMS),
+    ("wideberth-viewer", BELOW_PROGRAMS),
     (
         "wideberth-tests",
-        &["wideberth-physics", "wideberth-rules", "wideberth-scenario", "wideberth-report", "wideberth-cli"],
+        &[
+            "wideberth-physics",
+            "wideberth-rules",
+            "wideberth-scenario",
+            "wideberth-plan",
+            "wideberth-report",
+            "wideberth-cli",
+        ],
     ),
 ];
 
+/// What the two programs may use; neither uses the other.
+const BELOW_PROGRAMS: &[&str] =
+    &["wideberth-physics", "wideberth-rules", "wideberth-scenario", "wideberth-plan", "wideberth-report"];
+
 /// External crates that a layer must never see.
-const FORBIDDEN: [(&str, &[&str]); 3] = [
+const FORBIDDEN: [(&str, &[&str]); 4] = [
     ("wideberth-physics", &["serde", "serde_json", "csv", "clap", "bevy", "rand", "jsonc-parser", "log", "tracing"]),
     ("wideberth-rules", &["clap", "bevy", "nalgebra", "csv"]),
     ("wideberth-scenario", &["clap", "bevy", "anstyle"]),
+    ("wideberth-plan", &["clap", "bevy", "anstyle"]),
 ];
 
 fn root() -> PathBuf {

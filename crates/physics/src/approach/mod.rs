@@ -2,6 +2,7 @@
 
 mod bound;
 mod cell;
+mod gap;
 mod hull;
 mod posed;
 mod probe;
@@ -13,6 +14,7 @@ mod strand;
 mod support;
 mod types;
 
+pub use gap::{Gap, Hanging, Standing, gap};
 pub use hull::{PlacedFeature, nearest_on_hull};
 pub use search::closest_approach;
 pub use types::{Approach, ApproachError, Options, StopReason, Witness};

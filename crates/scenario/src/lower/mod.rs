@@ -3,6 +3,7 @@
 mod conditions;
 mod conductor;
 mod known;
+mod lesson;
 mod limits;
 mod line;
 mod machine;

@@ -8,7 +8,7 @@ use wideberth_physics::study::{Line, Pairing, Study};
 use wideberth_rules::Voltage;
 
 use super::limits::{self, Question, Rule};
-use super::{conditions, line, machine};
+use super::{conditions, lesson, line, machine};
 use crate::checks;
 use crate::context::Context;
 use crate::defaults::Defaults;
@@ -54,6 +54,8 @@ fn lower(raw: &RawScenario, context: &Context<'_>, here: &Here<'_>) -> Result<Jo
     // Limits need every line, machine and rule; while one is missing, its own problem says enough.
     problems.clone().into_result(())?;
     let rules = rules.ok_or(problems)?;
+    let allowed = lesson::Allowed { machines: &machines, infos: &machine_infos, conditions: &shared };
+    let lesson = raw.lesson.as_ref().map(|raw| lesson::lower(raw, &allowed, &here.key("lesson"))).transpose()?;
     let (pairings, limits) = pair(raw, &line_infos, &machine_infos, &rules, here)?;
     Ok(Job {
         title: raw.title.clone(),
@@ -64,6 +66,7 @@ fn lower(raw: &RawScenario, context: &Context<'_>, here: &Here<'_>) -> Result<Jo
         limits,
         defaults_taken: defaults.0,
         sag_points: sag_points(raw),
+        lesson,
         options: options(raw.search.as_ref()),
     })
 }

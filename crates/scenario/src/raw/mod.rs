@@ -1,11 +1,15 @@
 //! The scenario file as it is written: typed, in SI, not yet checked for sense.
 
 mod conditions;
+mod lesson;
 mod line;
 mod placed;
 mod scenario;
 
 pub use conditions::{RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
+pub use lesson::{
+    LessonCameraWord, LessonFromWord, LessonPlayWord, RawLesson, RawLessonQuestion, RawLessonStep, RawLessonWeather,
+};
 pub use line::{
     CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,
     RawSupport, RawVoltage, RawVoltageBound, RawWire, UnknownVoltageWord, VoltageBasisWord,

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{RawConditions, RawLine, RawPlace, RawPlacedMachine};
+use super::{RawConditions, RawLesson, RawLine, RawPlace, RawPlacedMachine};
 use crate::bounds::{SearchTolerance, StructureHeight};
 use crate::quantity::Quantity;
 
@@ -47,6 +47,8 @@ pub struct RawScenario {
     #[serde(default)]
     #[schemars(length(max = 200))]
     pub sag_points: Vec<RawSagPoint>,
+    /// A lesson for the viewer.
+    pub lesson: Option<RawLesson>,
 }
 
 /// The name of the format.

@@ -97,7 +97,7 @@ fn spawn(commands: &mut Commands, number: usize, label: &Label, fonts: &Fonts, c
     let ground = BackgroundColor(color(label.ground).with_alpha(0.86));
     commands
         .spawn((SceneThing, Tag(number), node, ground, Visibility::Hidden, UiTargetCamera(camera)))
-        .with_child((fonts.text(label.text.clone(), Pen::bold(label.size_px, theme::WHITE)), TextLayout::new_with_no_wrap()));
+        .with_child((fonts.text(label.text.clone(), Pen::bold(label.size_px, theme::WHITE)), TextLayout::no_wrap()));
 }
 
 /// The labels of a moment, the most important first; always as many for one scenario.

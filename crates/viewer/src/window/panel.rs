@@ -183,16 +183,12 @@ pub fn slider_list(ui: &mut egui::Ui, job: &Job, sliders: &[Slider], units: Unit
     let mut moved = Vec::new();
     for slider in sliders.iter().filter(|slider| slider.high > slider.low) {
         let mut value = slider.value;
-        let words = |value: f64, _: std::ops::RangeInclusive<usize>| {
-            panel_model::value_words(job, slider.control, value, units)
-        };
-        let given = egui::Slider::new(&mut value, slider.low..=slider.high)
-            .show_value(false)
-            .smallest_positive(1e-3);
+        let words = |value: f64| panel_model::value_words(job, slider.control, value, units);
         ui.horizontal(|ui| {
             ui.spacing_mut().slider_width = 130.0;
+            let given = egui::Slider::new(&mut value, slider.low..=slider.high).show_value(false);
             let changed = ui.push_id(slider.control, |ui| ui.add(given).changed()).inner;
-            ui.label(format!("{} {}", slider.label, words(value, 0..=1)));
+            ui.label(format!("{} {}", slider.label, words(value)));
             if changed {
                 moved.push((slider.control, value));
             }

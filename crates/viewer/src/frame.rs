@@ -61,9 +61,13 @@ pub fn local_mesh(surface: &Surface) -> Mesh {
 }
 
 fn build(surface: &Surface, place: impl Fn(&Point3<f64>) -> Vec3) -> Mesh {
-    let points: Vec<[f32; 3]> = surface.points.iter().map(|p| place(p).to_array()).collect();
-    let normals: Vec<[f32; 3]> = surface.normals.iter().map(|n| direction(n).to_array()).collect();
-    let indices = surface.triangles.iter().flatten().copied().collect();
+    let mut points: Vec<[f32; 3]> = surface.points.iter().map(|p| place(p).to_array()).collect();
+    let mut normals: Vec<[f32; 3]> = surface.normals.iter().map(|n| direction(n).to_array()).collect();
+    let mut indices: Vec<u32> = surface.triangles.iter().flatten().copied().collect();
+    if indices.is_empty() {
+        // The renderer takes no empty mesh: one triangle without area draws nothing.
+        (points, normals, indices) = (vec![[0.0; 3]; 3], vec![[0.0, 1.0, 0.0]; 3], vec![0, 1, 2]);
+    }
     let mesh = Mesh::new(PrimitiveTopology::TriangleList, RenderAssetUsages::default())
         .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, points)
         .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, normals)

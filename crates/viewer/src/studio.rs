@@ -11,6 +11,7 @@ use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy::render::RenderPlugin;
 use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
+use bevy::render::settings::WgpuSettings;
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat, TextureUsages};
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::time::TimeUpdateStrategy;
@@ -21,13 +22,13 @@ use thiserror::Error;
 use crate::adapter::{self, NoAdapter};
 use crate::args::Size;
 use crate::loaded::{LoadError, Origin};
-use crate::scene::cameras::{FirstSight, camera_bundle};
+use crate::scene::cameras::{FirstSight, MainCamera, camera_bundle};
 use crate::scene::stage::{Look, Source, Stage, Trouble};
 use crate::scene::{ModelPlugins, ScenePlugins};
 use crate::views::Sight;
 
-/// Frames until everything on the graphics card has settled.
-const SETTLE: usize = 3;
+/// Frames that are laid out but not drawn before a picture: texts are laid out in the frame after the one that writes them.
+const LAY_OUT: usize = 3;
 /// Frames that a picture may take to come back.
 const PATIENCE: usize = 200;
 
@@ -59,6 +60,8 @@ pub struct Studio {
     app: App,
     target: Handle<Image>,
     size: Size,
+    /// Whether a frame was drawn already.
+    warm: bool,
 }
 
 #[derive(Resource, Clone, Default)]
@@ -73,7 +76,8 @@ impl Studio {
         adapter::check()?;
         let mut app = App::new();
         let window = WindowPlugin { primary_window: None, exit_condition: ExitCondition::DontExit, ..default() };
-        let render = RenderPlugin { synchronous_pipeline_compilation: true, ..default() };
+        let settings = WgpuSettings { backends: Some(wgpu::Backends::PRIMARY), ..default() };
+        let render = RenderPlugin { synchronous_pipeline_compilation: true, render_creation: settings.into(), ..default() };
         app.add_plugins(
             DefaultPlugins
                 .set(window)
@@ -95,7 +99,8 @@ impl Studio {
         app.cleanup();
         let target = app.world_mut().resource_mut::<Assets<Image>>().add(blank(size));
         app.world_mut().spawn((camera_bundle(), RenderTarget::Image(target.clone().into())));
-        let mut studio = Self { app, target, size };
+        let mut studio = Self { app, target, size, warm: false };
+        studio.draw(false);
         studio.wait()?;
         Ok(studio)
     }
@@ -110,8 +115,13 @@ impl Studio {
                 Stage::Failed => return Err(self.app.world().resource::<Trouble>().0.clone().into()),
             }
         }
-        (0..SETTLE).for_each(|_| self.app.update());
         Ok(())
+    }
+
+    /// Whether the camera draws; a frame that nobody sees need not be drawn.
+    fn draw(&mut self, is_active: bool) {
+        let mut cameras = self.app.world_mut().query_filtered::<&mut Camera, With<MainCamera>>();
+        cameras.iter_mut(self.app.world_mut()).for_each(|mut camera| camera.is_active = is_active);
     }
 
     /// The world of the scene, to change what is shown.
@@ -131,8 +141,13 @@ impl Studio {
     /// # Errors
     /// When the driver gives none back.
     pub fn take(&mut self) -> Result<Picture, StudioError> {
-        // Texts are laid out in the frame after the one that writes them.
-        (0..2).for_each(|_| self.app.update());
+        self.draw(false);
+        (0..LAY_OUT).for_each(|_| self.app.update());
+        self.draw(true);
+        if !std::mem::replace(&mut self.warm, true) {
+            // Shadows and clusters of the first frame are those of an empty one.
+            self.app.update();
+        }
         let caught = self.app.world().resource::<Caught>().clone();
         let keep = caught.clone();
         let world = self.app.world_mut();
@@ -144,6 +159,7 @@ impl Studio {
         for _ in 0..PATIENCE {
             self.app.update();
             let image = caught.0.lock().ok().and_then(|mut place| place.take());
+            self.draw(false);
             if let Some(rgba) = image.and_then(|image| image.data) {
                 return Ok(Picture { size: self.size, rgba });
             }

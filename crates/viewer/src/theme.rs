@@ -40,9 +40,9 @@ pub const SKY: Rgb = [112, 160, 205];
 /// Sky at the horizon, and haze.
 pub const HAZE: Rgb = [214, 226, 235];
 /// Ground.
-pub const GROUND: Rgb = [146, 158, 122];
+pub const GROUND: Rgb = [152, 166, 118];
 /// Fine lines of the grid.
-pub const GRID_FINE: Rgb = [129, 141, 107];
+pub const GRID_FINE: Rgb = [138, 152, 104];
 /// Coarse lines of the grid.
 pub const GRID_COARSE: Rgb = [96, 108, 80];
 /// Poles.
@@ -60,7 +60,7 @@ pub const REACH: Rgb = [58, 120, 190];
 /// Machines.
 pub const MACHINE: Rgb = [226, 170, 60];
 /// Machine parts on the ground.
-pub const MACHINE_DARK: Rgb = [98, 102, 108];
+pub const MACHINE_DARK: Rgb = [134, 138, 144];
 /// Hung loads.
 pub const LOAD: Rgb = [198, 204, 210];
 /// The worst case as a ghost.

@@ -15,6 +15,8 @@ use crate::strings::Strings;
 
 /// Slower winds are called still air, m/s.
 const STILL_M_PER_S: f64 = 0.5;
+/// The joint by which a machine is turned from its heading; less than half a degree of it is not told.
+const HEADING_ERROR: &str = "heading error";
 
 /// A label and a value.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -167,6 +169,7 @@ pub fn now_card(
         Standing::Touching => strings.touching,
     };
     let joints = machine.joints.iter().zip(&moment.poses[pairing.machine]);
+    let joints = joints.filter(|(joint, value)| joint.name != HEADING_ERROR || value.abs() > 0.0087);
     let joints: Vec<String> = joints.map(|(joint, value)| joint_words(joint, *value, units)).collect();
     Some(NowCard {
         heading: if is_worst { strings.worst_case } else { strings.now }.into(),

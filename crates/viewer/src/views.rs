@@ -94,7 +94,8 @@ impl Subject {
         let aside = left * side;
         let seat = seat(machine, &moment.poses[pairing.machine], &base);
         let reach_m = ground_radius_m(machine, &moment.poses[pairing.machine], &base);
-        let spotter = base + along * (reach_m + 5.0) + aside * 2.0;
+        // To the side of the orbit's picture that lies away from the line.
+        let spotter = base + (aside * 0.84 - along * 0.54) * (reach_m + 3.5);
         Some(Self {
             gap: nalgebra::center(&gap.on_body, &gap.on_wire),
             gap_m: (gap.on_body - gap.on_wire).norm(),
@@ -112,9 +113,8 @@ impl Subject {
     #[must_use]
     pub fn eye(&self, sight: Sight) -> Eye {
         let up = Vector3::z();
-        // Room for the banner above.
-        let target = self.middle + up * (0.16 * self.radius_m);
-        let far_m = 1.12 * self.radius_m / (0.5 * OUTSIDE_RAD).sin();
+        let target = self.middle;
+        let far_m = 1.3 * self.radius_m / (0.5 * OUTSIDE_RAD).sin();
         let from = |direction: Vector3<f64>| Eye {
             at: target + direction.normalize() * far_m,
             target,

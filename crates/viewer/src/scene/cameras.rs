@@ -1,5 +1,6 @@
 //! The camera of the scene, and smooth moves between sights.
 
+use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::prelude::*;
 use bevy::render::view::Msaa;
 
@@ -78,7 +79,8 @@ pub fn camera_bundle() -> impl Bundle {
         falloff: FogFalloff::Linear { start: 120.0, end: 1_600.0 },
         ..default()
     };
-    (MainCamera, Camera3d::default(), Msaa::Sample4, fog)
+    // Colours are those of the theme: nothing bends them afterwards.
+    (MainCamera, Camera3d::default(), Tonemapping::None, Msaa::Sample4, fog)
 }
 
 fn begin(mut commands: Commands, first: Res<FirstSight>, worst: Res<Worst>, old: Option<Res<SceneCamera>>) {

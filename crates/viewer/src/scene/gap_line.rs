@@ -3,6 +3,7 @@
 use bevy::camera::visibility::NoFrustumCulling;
 use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
+use bevy::render::render_resource::Face;
 use nalgebra::{Point3, Vector3};
 
 use super::cameras::SceneCamera;
@@ -19,7 +20,7 @@ use crate::views::Eye;
 pub struct GapLinePlugin;
 
 /// Half the width of the line as a share of the height of the picture.
-const SHARE: f64 = 0.0045;
+const SHARE: f64 = 0.0055;
 
 /// What a line stands for.
 #[derive(Component, Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,9 +48,9 @@ fn spawn(
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
     let marks = [
-        (Mark::Gap, theme::GAP, 600.0),
-        (Mark::Rim, theme::WHITE, 500.0),
-        (Mark::Worst, theme::GHOST, 400.0),
+        (Mark::Gap, theme::GAP, 4_000.0),
+        (Mark::Rim, theme::WHITE, 3_000.0),
+        (Mark::Worst, theme::GHOST, 2_000.0),
         (Mark::Height, theme::INK, 0.0),
     ];
     for (mark, rgb, bias) in marks {
@@ -57,11 +58,17 @@ fn spawn(
             SceneThing,
             mark,
             Mesh3d(meshes.add(local_mesh(&Surface::default()))),
-            MeshMaterial3d(materials.add(paint::bright(rgb, bias))),
+            MeshMaterial3d(materials.add(material(mark, rgb, bias))),
             NoFrustumCulling,
             NotShadowCaster,
         ));
     }
+}
+
+/// The rim shows its far side alone, so that the line inside it stays in sight.
+fn material(mark: Mark, rgb: theme::Rgb, bias: f32) -> StandardMaterial {
+    let cull_mode = if mark == Mark::Rim { Some(Face::Front) } else { Some(Face::Back) };
+    StandardMaterial { cull_mode, ..paint::bright(rgb, bias) }
 }
 
 #[expect(clippy::too_many_arguments, reason = "a system names what it reads")]
@@ -104,7 +111,7 @@ fn surface(mark: Mark, now: &Now, worst: &Worst, shown: &Shown, eye: &Eye) -> Su
     let width_m = half_m(&nalgebra::center(&gap.on_body, &gap.on_wire));
     match mark {
         Mark::Gap => dumbbell(&gap.on_body, &gap.on_wire, width_m),
-        Mark::Rim => dumbbell(&gap.on_body, &gap.on_wire, 1.7 * width_m),
+        Mark::Rim => dumbbell(&gap.on_body, &gap.on_wire, 1.6 * width_m),
         Mark::Worst if is_apart(now, worst) => dumbbell(&gap.on_body, &gap.on_wire, width_m),
         Mark::Worst => Surface::default(),
         Mark::Height => {

@@ -124,7 +124,7 @@ fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) ->
     });
     let level_m = ground_below_m(shown, gaps);
     labels.push(Label {
-        at: Point3::new(gap.on_wire.x, gap.on_wire.y, 0.45 * gap.on_wire.z + 0.55 * level_m),
+        at: Point3::new(gap.on_wire.x, gap.on_wire.y, 0.3 * gap.on_wire.z + 0.7 * level_m),
         text: view_model::height_label(&shown.job.lines[pairing.line], gap, look.units),
         ground: theme::CARD,
         size_px: 13.0,
@@ -171,7 +171,7 @@ struct View {
 /// at the bottom; none for what is behind the camera or has no room.
 fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, view: &View) -> Vec<Option<Vec2>> {
     let banner = Rect::new(0.0, 0.0, (840.0_f32).min(view.size.x), 128.0);
-    let cards = Rect::new(0.0, view.size.y - 150.0, view.size.x, view.size.y);
+    let cards = Rect::new(0.0, view.size.y - 165.0, view.size.x, view.size.y);
     let mut taken: Vec<Rect> = vec![banner, cards];
     let mut places = Vec::new();
     for label in labels {

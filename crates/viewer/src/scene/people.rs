@@ -32,7 +32,7 @@ fn spawn(
 ) {
     let terrain = Terrain::of(&shown.job);
     let subject = &worst.subject;
-    let helper = subject.spotter - subject.along * 1.2 + subject.aside * 1.4;
+    let helper = subject.spotter + (subject.along + subject.aside) * 0.8;
     for place in [subject.spotter, helper] {
         let foot = terrain.point(place.x, place.y);
         let facing = (subject.gap - foot).cross(&Vector3::z()).try_normalize(1e-6).unwrap_or(Vector3::x());

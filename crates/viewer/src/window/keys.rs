@@ -40,7 +40,11 @@ type Keys<'w> = Res<'w, ButtonInput<KeyCode>>;
 /// Escape closes the help, or ends.
 fn end(keys: Keys<'_>, mut look: ResMut<Look>, mut exit: MessageWriter<AppExit>) {
     if keys.just_pressed(KeyCode::Escape) {
-        if look.help { look.help = false } else { drop(exit.write(AppExit::Success)) }
+        if look.help {
+            look.help = false;
+        } else {
+            exit.write(AppExit::Success);
+        }
     }
 }
 

@@ -322,6 +322,13 @@ codes! {
     WireClass = "impossible-wire-class":
         "No conductor of the class can hang as it was measured, or one of them would be torn in the conditions. Check the class, the height and the \
          conditions, or name the conductor.",
+    /// A lesson names a machine that is not there.
+    LessonMachine = "lesson-machine":
+        "A step of the lesson sets joints of a machine that the scenario does not have. Machines are named as in \"machines\".",
+    /// A lesson shows what cannot be.
+    LessonOutside = "lesson-outside-scenario":
+        "A step of the lesson shows a pose or weather that the scenario does not allow, so the certified answer would not cover what people \
+         see. Show a value inside the ranges, or widen them.",
     /// Names that do not match.
     Structure = "unreadable":
         "The file has the right keys, but its values cannot be brought together. The message says why.",

@@ -21,6 +21,17 @@ pub enum WindDirection {
     },
 }
 
+impl WindDirection {
+    /// Whether the wind may come from a bearing (rad).
+    #[must_use]
+    pub fn holds(&self, bearing_rad: f64) -> bool {
+        match *self {
+            Self::Any => true,
+            Self::Sector { from_rad, sweep_rad } => (bearing_rad - from_rad).rem_euclid(TAU) <= sweep_rad,
+        }
+    }
+}
+
 /// Ranges of the conditions; any combination may occur.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Conditions {

@@ -9,6 +9,7 @@ mod ground;
 mod heating;
 mod history;
 mod known;
+mod lesson;
 mod limits;
 mod line;
 mod machine;

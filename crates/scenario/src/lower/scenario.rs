@@ -8,7 +8,7 @@ use wideberth_rules::Voltage;
 
 use super::controls::{self, Changed, Counted};
 use super::limits::{self, Question, Rule};
-use super::{climate, conditions, ground, line, machine, record, topple};
+use super::{climate, conditions, ground, lesson, line, machine, record, topple};
 use crate::checks;
 use crate::context::Context;
 use crate::defaults::Defaults;
@@ -87,6 +87,9 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
     // Limits need every line, machine and rule; while one is missing, its own problem says enough.
     problems.clone().into_result(())?;
     let rules = rules.ok_or(problems)?;
+    let conditions = line_infos.first().map_or(shared.base, |line| line.conditions);
+    let allowed = lesson::Allowed { machines: &machines, infos: &infos, conditions: &conditions };
+    let lesson = raw.lesson.as_ref().map(|raw| lesson::lower(raw, &allowed, &here.key("lesson"))).transpose()?;
     let (pairings, limits) = pair(raw, &line_infos, &infos, &rules, here)?;
     Ok(Job {
         title: raw.title.clone(),
@@ -99,6 +102,7 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
         wires: models,
         defaults_taken: defaults.0,
         sag_points: sag_points(raw),
+        lesson,
         options: options(raw.search.as_ref()),
         days,
         controls,

@@ -5,6 +5,7 @@ mod control;
 mod falling;
 mod ground;
 mod history;
+mod lesson;
 mod line;
 mod placed;
 mod record;
@@ -18,6 +19,9 @@ pub use ground::{
     DugWord, RawBuried, RawDepth, RawDiggingPart, RawGroundPoint, RawGroundWork, RawMeasuredDepth, RawTicket,
 };
 pub use history::{RawCore, RawHeaviestLoad};
+pub use lesson::{
+    LessonCameraWord, LessonFromWord, LessonPlayWord, RawLesson, RawLessonQuestion, RawLessonStep, RawLessonWeather,
+};
 pub use line::{
     CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,
     RawString, RawSupport, RawVoltage, RawVoltageBound, RawWire, RawWireClass, UnknownTensionWord, UnknownVoltageWord,

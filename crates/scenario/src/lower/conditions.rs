@@ -4,14 +4,22 @@ use std::f64::consts::TAU;
 
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{Conditions, WindDirection};
+use wideberth_physics::weather::wind::{MeanWind, Terrain};
 
+use crate::bounds::{Bounded, WindSpeed};
+use crate::code::Code;
 use crate::defaults::{AIR_DENSITY_KG_PER_M3, DRAG, Defaults, ICE_DENSITY_KG_PER_M3, SWAY_ALLOWANCE_M};
 use crate::here::Here;
 use crate::problem::Problems;
-use crate::raw::{RawConditions, RawConditionsChange, RawWindFrom};
+use crate::raw::{RawConditions, RawConditionsChange, RawMeanWind, RawWindFrom, TerrainWord};
 
-/// The conditions of the scenario.
-pub(super) fn shared(raw: &RawConditions, here: &Here<'_>, defaults: &mut Defaults) -> Result<Conditions, Problems> {
+/// The conditions of the scenario at wires up to a height above ground, m.
+pub(super) fn shared(
+    raw: &RawConditions,
+    height_m: f64,
+    here: &Here<'_>,
+    defaults: &mut Defaults,
+) -> Result<Conditions, Problems> {
     let wind_direction = raw.wind_from.as_ref().map_or_else(
         || {
             defaults.note(&here.key("wind_from"), "any", "the wind may come from any direction");
@@ -54,7 +62,7 @@ pub(super) fn shared(raw: &RawConditions, here: &Here<'_>, defaults: &mut Defaul
         defaults.take(raw.sway_allowance.as_ref(), &here.key("sway_allowance"), SWAY_ALLOWANCE_M, "0 m", words);
     Ok(Conditions {
         temperature_degc: raw.conductor_temperature.si,
-        wind_m_per_s: raw.wind_speed.si,
+        wind_m_per_s: wind_at(raw, height_m, here)?,
         wind_direction,
         ice_m,
         ice_density_kg_per_m3,
@@ -62,6 +70,33 @@ pub(super) fn shared(raw: &RawConditions, here: &Here<'_>, defaults: &mut Defaul
         drag,
         sway_allowance_m,
     })
+}
+
+/// Wind at the wires: as given, or from calm to the gusts of the mean wind at the height of the highest wire.
+fn wind_at(raw: &RawConditions, height_m: f64, here: &Here<'_>) -> Result<Interval, Problems> {
+    match (&raw.wind_speed, &raw.mean_wind) {
+        (Some(speed), _) => Ok(speed.si),
+        (None, Some(mean)) => gusts(mean, height_m, &here.key("mean_wind")),
+        (None, None) => Err(here.problem(Code::OneOf, "no wind is given", "give \"wind_speed\" or \"mean_wind\"").into()),
+    }
+}
+
+fn gusts(raw: &RawMeanWind, height_m: f64, here: &Here<'_>) -> Result<Interval, Problems> {
+    let terrain = match raw.terrain {
+        TerrainWord::Sea => Terrain::Sea,
+        TerrainWord::Flat => Terrain::Flat,
+        TerrainWord::Open => Terrain::Open,
+        TerrainWord::Suburb => Terrain::Suburb,
+        TerrainWord::Town => Terrain::Town,
+    };
+    let help = "give \"wind_speed\", the speed at the wires with its gusts, instead";
+    let refuse = |message: String| Problems::from(here.problem(Code::OutOfRange, message, help));
+    let wind = MeanWind { basic_m_per_s: raw.speed.si, terrain };
+    let gust_m_per_s = wind.gust_m_per_s(height_m).map_err(|error| refuse(error.to_string()))?;
+    if gust_m_per_s > WindSpeed::BOUND.max {
+        return Err(refuse(format!("its gusts at the wires reach {gust_m_per_s:.0} m/s, more than {}", WindSpeed::BOUND.range())));
+    }
+    super::wire::interval(0.0, gust_m_per_s, here)
 }
 
 /// The conditions of one line.

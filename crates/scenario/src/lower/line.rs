@@ -13,7 +13,7 @@ use crate::defaults::Defaults;
 use crate::here::Here;
 use crate::job::{LineInfo, SupportInfo, WireInfo};
 use crate::problem::Problems;
-use crate::raw::{CurrentWord, RawLine, RawSupport, RawVoltage, RawWire, VoltageBasisWord};
+use crate::raw::{CurrentWord, RawConditions, RawLine, RawSupport, RawVoltage, RawWire, VoltageBasisWord};
 
 /// Sum of two unit vectors shorter than this: the line turns back on itself.
 const TURNS_BACK: f64 = 1e-6;
@@ -21,12 +21,13 @@ const TURNS_BACK: f64 = 1e-6;
 /// The line for the physics and for reports.
 pub(super) fn lower(
     raw: &RawLine,
-    shared: &Conditions,
+    shared: &RawConditions,
     catalogue: &Catalogue,
     here: &Here<'_>,
     defaults: &mut Defaults,
 ) -> Result<(Line, LineInfo), Problems> {
-    let conditions = raw.conditions.as_ref().map_or(*shared, |change| conditions::changed(shared, change));
+    let shared = conditions::shared(shared, greatest_height_m(raw), &Here::root(here.source).key("conditions"), &mut Defaults::default())?;
+    let conditions = raw.conditions.as_ref().map_or(shared, |change| conditions::changed(&shared, change));
     let right = crossarms(&raw.supports, &here.key("supports"))?;
     note_grounds(&raw.supports, &here.key("supports"), defaults);
     let row = Row { supports: &raw.supports, right: &right };
@@ -48,6 +49,17 @@ pub(super) fn lower(
         Line { name: name.clone(), wires },
         LineInfo { name, voltage, conditions, supports, wires: infos },
     ))
+}
+
+/// Height of the highest attachment above the lowest foot of the line's supports, m: at least that of any wire above ground
+/// that does not fall lower between the supports.
+fn greatest_height_m(raw: &RawLine) -> f64 {
+    let ground_m = |support: &RawSupport| support.ground.as_ref().map_or(0.0, |ground| ground.si);
+    let foot_m = |name: &str| raw.supports.iter().find(|support| support.name == name).map_or(0.0, ground_m);
+    let lowest_m = raw.supports.iter().map(ground_m).fold(f64::INFINITY, f64::min);
+    let attachments = raw.wires.iter().flat_map(|wire| &wire.attachments);
+    let levels = attachments.map(|attachment| attachment.height.si + foot_m(&attachment.support));
+    levels.fold(0.0, |highest: f64, level| highest.max(level - lowest_m))
 }
 
 fn lower_wire(

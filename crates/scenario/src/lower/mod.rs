@@ -7,6 +7,7 @@ mod known;
 mod limits;
 mod line;
 mod machine;
+mod sail;
 mod scenario;
 mod wire;
 

@@ -2,9 +2,9 @@
 
 use nalgebra::Point2;
 use wideberth_physics::approach::Options;
-use wideberth_physics::line::Conditions;
 use wideberth_physics::machine::Machine;
 use wideberth_physics::study::{Line, Pairing, Study};
+use wideberth_physics::weather::wind::FORECAST_HEIGHT_M;
 use wideberth_rules::Voltage;
 
 use super::limits::{self, Question, Rule};
@@ -47,8 +47,9 @@ fn lower(raw: &RawScenario, context: &Context<'_>, here: &Here<'_>) -> Result<Jo
     let mut defaults = Defaults::default();
     let mut problems = checks::names(raw, here);
     problems.extend(checks::conditions(&raw.conditions, &here.key("conditions")));
-    let shared = conditions::shared(&raw.conditions, &here.key("conditions"), &mut defaults)?;
-    let (lines, line_infos) = lower_lines(raw, &shared, context, here, &mut defaults, &mut problems);
+    // Each line takes them again at the height of its wires; here they are checked and what they leave out is noted.
+    conditions::shared(&raw.conditions, FORECAST_HEIGHT_M, &here.key("conditions"), &mut defaults)?;
+    let (lines, line_infos) = lower_lines(raw, context, here, &mut defaults, &mut problems);
     let (machines, machine_infos) = lower_machines(raw, &line_infos, context, here, &mut defaults, &mut problems);
     let rules = problems.collect(Rules::open(raw, context, here));
     // Limits need every line, machine and rule; while one is missing, its own problem says enough.
@@ -76,7 +77,6 @@ fn sag_points(raw: &RawScenario) -> Vec<SagPoint> {
 /// Every line whose checks find nothing is lowered.
 fn lower_lines(
     raw: &RawScenario,
-    shared: &Conditions,
     context: &Context<'_>,
     here: &Here<'_>,
     defaults: &mut Defaults,
@@ -89,7 +89,7 @@ fn lower_lines(
             problems.extend(found);
             return None;
         }
-        problems.collect(line::lower(raw_line, shared, &context.catalogue, &here, defaults))
+        problems.collect(line::lower(raw_line, &raw.conditions, &context.catalogue, &here, defaults))
     };
     raw.lines.iter().enumerate().filter_map(lower).unzip()
 }
@@ -105,7 +105,7 @@ fn lower_machines(
     let lower = |(index, raw_machine): (usize, &RawPlacedMachine)| {
         let here = here.key("machines").index(index);
         let (machine, info, model): (Machine, MachineInfo, MachineModel) =
-            problems.collect(machine::lower(raw_machine, context, &here, defaults))?;
+            problems.collect(machine::lower(raw_machine, lines, context, &here, defaults))?;
         problems.extend(machine::check_supports(&info, &model, lines, &here));
         Some((machine, info))
     };

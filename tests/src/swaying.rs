@@ -24,7 +24,9 @@ pub fn span(run_m: f64, rise_m: f64, horizontal_n: f64) -> WireSpan {
     let description = WireDescription {
         name: "swaying".into(),
         conductor: Conductor::new(properties).expect("a possible conductor"),
-        spans: vec![Span::new(Point3::new(10.0, 20.0, 30.0), Point3::new(10.0 + run_m, 20.0, 30.0 + rise_m)).expect("a span")],
+        spans: vec![
+            Span::new(Point3::new(10.0, 20.0, 30.0), Point3::new(10.0 + run_m, 20.0, 30.0 + rise_m)).expect("a span"),
+        ],
         known_by: KnownBy::Tension { horizontal_n: point(horizontal_n), temperature_degc: point(15.0) },
         permanent_strain: point(0.0),
         position_tolerance_m: 0.0,

@@ -3,9 +3,7 @@
 use std::f64::consts::PI;
 
 use wideberth_physics::GRAVITY_M_PER_S2;
-use wideberth_physics::sway::{
-    Cable, Direction, irvine_parameter, swing_period_s, symmetric_frequency_ratio,
-};
+use wideberth_physics::sway::{Cable, Direction, irvine_parameter, swing_period_s, symmetric_frequency_ratio};
 use wideberth_tests::swaying::{span, state};
 
 use crate::data::Inputs;

@@ -77,7 +77,9 @@ fn wind_at(raw: &RawConditions, height_m: f64, here: &Here<'_>) -> Result<Interv
     match (&raw.wind_speed, &raw.mean_wind) {
         (Some(speed), _) => Ok(speed.si),
         (None, Some(mean)) => gusts(mean, height_m, &here.key("mean_wind")),
-        (None, None) => Err(here.problem(Code::OneOf, "no wind is given", "give \"wind_speed\" or \"mean_wind\"").into()),
+        (None, None) => {
+            Err(here.problem(Code::OneOf, "no wind is given", "give \"wind_speed\" or \"mean_wind\"").into())
+        }
     }
 }
 
@@ -94,7 +96,10 @@ fn gusts(raw: &RawMeanWind, height_m: f64, here: &Here<'_>) -> Result<Interval, 
     let wind = MeanWind { basic_m_per_s: raw.speed.si, terrain };
     let gust_m_per_s = wind.gust_m_per_s(height_m).map_err(|error| refuse(error.to_string()))?;
     if gust_m_per_s > WindSpeed::BOUND.max {
-        return Err(refuse(format!("its gusts at the wires reach {gust_m_per_s:.0} m/s, more than {}", WindSpeed::BOUND.range())));
+        return Err(refuse(format!(
+            "its gusts at the wires reach {gust_m_per_s:.0} m/s, more than {}",
+            WindSpeed::BOUND.range()
+        )));
     }
     super::wire::interval(0.0, gust_m_per_s, here)
 }

@@ -26,7 +26,12 @@ pub(super) fn lower(
     here: &Here<'_>,
     defaults: &mut Defaults,
 ) -> Result<(Line, LineInfo), Problems> {
-    let shared = conditions::shared(shared, greatest_height_m(raw), &Here::root(here.source).key("conditions"), &mut Defaults::default())?;
+    let shared = conditions::shared(
+        shared,
+        greatest_height_m(raw),
+        &Here::root(here.source).key("conditions"),
+        &mut Defaults::default(),
+    )?;
     let conditions = raw.conditions.as_ref().map_or(shared, |change| conditions::changed(&shared, change));
     let right = crossarms(&raw.supports, &here.key("supports"))?;
     note_grounds(&raw.supports, &here.key("supports"), defaults);

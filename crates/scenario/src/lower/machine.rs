@@ -7,6 +7,7 @@ use wideberth_physics::interval::Interval;
 use wideberth_physics::machine::{Machine, MachineError, Motion, Placement};
 use wideberth_rules::{Crew, Work};
 
+use super::sail;
 use crate::code::Code;
 use crate::context::Context;
 use crate::defaults::{Defaults, HEADING_TOLERANCE_DEG, SETTING_OUT_M};

@@ -28,9 +28,11 @@ pub(super) fn swung(
     let air_kg_per_m3 = greatest(|line| line.conditions.air_density_kg_per_m3);
     let swing_rad = GUST_SWING * hanging_lean_rad(sail, wind_m_per_s, air_kg_per_m3);
     let degrees = swing_rad.to_degrees();
-    let found = format!("in gusts of {wind_m_per_s:.1} m/s the sail of \"{}\" swings it by {degrees:.1} deg", load.name);
+    let found =
+        format!("in gusts of {wind_m_per_s:.1} m/s the sail of \"{}\" swings it by {degrees:.1} deg", load.name);
     if degrees > Swing::BOUND.max {
-        let help = "such a load must not hang in that wind: state the wind at which the lift stops, or check area and mass";
+        let help =
+            "such a load must not hang in that wind: state the wind at which the lift stops, or check area and mass";
         return Err(here.problem(Code::SailSwing, format!("{found}, beyond any lift"), help).into());
     }
     if load.swing_stated && load.swing_rad + SAME_RAD < swing_rad {

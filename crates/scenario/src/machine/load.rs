@@ -32,7 +32,11 @@ pub fn build_load(raw: &RawLoad, source: &Source, at: &Path) -> Result<HungLoad,
     }
     if raw.swing.is_none() && raw.sail.is_none() {
         let help = "give \"swing\", or \"sail\" with area and mass, from which the wind's swing follows";
-        problems.add(here.problem(Code::MissingKey, "neither \"swing\" nor \"sail\" says how far the load swings", help));
+        problems.add(here.problem(
+            Code::MissingKey,
+            "neither \"swing\" nor \"sail\" says how far the load swings",
+            help,
+        ));
     }
     let yaw = match &raw.yaw {
         None | Some(RawYaw::Word(_)) => Yaw::Free,

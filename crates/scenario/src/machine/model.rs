@@ -2,8 +2,8 @@
 
 use nalgebra::Point3;
 use wideberth_physics::interval::Interval;
-pub use wideberth_physics::weather::wind::Sail;
 use wideberth_physics::machine::{Body, Frame, FrameId, Motion};
+pub use wideberth_physics::weather::wind::Sail;
 
 /// Half a turn more than this, rad, and a hinge has no stops: it turns all round.
 const FULL_TURN_RAD: f64 = std::f64::consts::TAU - 1e-9;

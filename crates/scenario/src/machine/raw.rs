@@ -6,8 +6,8 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::bounds::{
-    AxisNumber, BodyCoordinate, BodyRadius, Deflection, JointAngle, JointTravel, OverrunAngle, OverrunTravel,
-    LoadMass, RopeLength, SailArea, SailDrag, Swing, YawAngle,
+    AxisNumber, BodyCoordinate, BodyRadius, Deflection, JointAngle, JointTravel, LoadMass, OverrunAngle, OverrunTravel,
+    RopeLength, SailArea, SailDrag, Swing, YawAngle,
 };
 use crate::quantity::{Either, Number, Quantity, Span};
 

@@ -3,7 +3,9 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use crate::bounds::{AirDensity, Bearing, ConductorTemperature, Drag, Ice, IceDensity, MeanWindSpeed, SwayAllowance, WindSpeed};
+use crate::bounds::{
+    AirDensity, Bearing, ConductorTemperature, Drag, Ice, IceDensity, MeanWindSpeed, SwayAllowance, WindSpeed,
+};
 use crate::quantity::{Number, Quantity, Span};
 
 /// Temperatures, wind and ice that the job may meet; any combination may occur.

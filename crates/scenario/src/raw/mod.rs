@@ -6,7 +6,9 @@ mod line;
 mod placed;
 mod scenario;
 
-pub use conditions::{RawConditions, RawConditionsChange, RawMeanWind, RawWindFrom, RawWindSector, TerrainWord, WindWord};
+pub use conditions::{
+    RawConditions, RawConditionsChange, RawMeanWind, RawWindFrom, RawWindSector, TerrainWord, WindWord,
+};
 pub use history::{RawCore, RawHeaviestLoad};
 pub use line::{
     CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,

@@ -84,8 +84,7 @@ impl Turned<'_> {
             rated_strength_n: None,
         });
         let spans = self.rows.iter().map(|r| {
-            Span::new(self.at(r.near_x_m, 0.0, r.near_z_m), self.at(r.far_x_m, 0.0, r.far_z_m))
-                .expect("a possible span")
+            Span::new(self.at(r.near_x_m, 0.0, r.near_z_m), self.at(r.far_x_m, 0.0, r.far_z_m)).expect("a possible span")
         });
         let description = WireDescription {
             name: "hung".into(),

@@ -160,8 +160,7 @@ fn impossible_strings_are_refused() {
     let short = Some(SuspensionString { length_m: 0.0, ..usual_string() });
     assert!(matches!(refused(&|h| h.strings[2] = short), SectionError::String { support: 2, .. }));
     let bent = refused(&|h| {
-        let (from, middle, to) =
-            (Point3::new(0.0, 0.0, 20.0), Point3::new(260.0, 0.0, 20.0), Point3::new(500.0, 20.0, 20.0));
+        let (from, middle, to) = (Point3::new(0.0, 0.0, 20.0), Point3::new(260.0, 0.0, 20.0), Point3::new(500.0, 20.0, 20.0));
         let span = |a, b| Span::new(a, b).expect("a possible span");
         h.description.spans = vec![span(from, middle), span(middle, to)];
         h.strings = vec![None, string];

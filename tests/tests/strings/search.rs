@@ -28,27 +28,15 @@ fn physical_state(hung: &Hung, draw: &mut Draw) -> SectionState {
 }
 
 /// The closest of many random poses and states, the poses near that of the witness half of the time.
-fn closest_sample_m(
-    machine: &Machine,
-    wire: &Wire,
-    hung: &Hung,
-    found: &Approach,
-    draw: &mut Draw,
-    samples: u32,
-) -> f64 {
+fn closest_sample_m(machine: &Machine, wire: &Wire, hung: &Hung, found: &Approach, draw: &mut Draw, samples: u32) -> f64 {
     let solids = solids(machine);
     let mut least_m = f64::INFINITY;
     for sample in 0..samples {
         let near = draw.chance(0.7);
-        let pose: Vec<f64> = machine
-            .ranges()
-            .iter()
-            .zip(&found.witness.pose)
-            .map(|(range, at)| {
-                let moved = at + draw.normal() * 0.03 * range.width();
-                if near { moved.clamp(range.low(), range.high()) } else { range.at(draw.share()) }
-            })
-            .collect();
+        let pose: Vec<f64> = machine.ranges().iter().zip(&found.witness.pose).map(|(range, at)| {
+            let moved = at + draw.normal() * 0.03 * range.width();
+            if near { moved.clamp(range.low(), range.high()) } else { range.at(draw.share()) }
+        }).collect();
         let index = if near || sample % 2 == 0 { found.witness.span } else { draw.index(wire.spans().len()) };
         let span: &WireSpan = &wire.spans()[index];
         let state = physical_state(hung, draw);
@@ -113,10 +101,7 @@ fn a_crane_beside_five_spans_is_bracketed_to_a_centimetre() {
     assert!(found.distance.width_m() <= 0.01 && found.distance.lower_m > 1.0);
     let section = found.witness.section.expect("a state of the section");
     let swings = wire.spans()[found.witness.span].string_swings(&section).expect("a shape");
-    assert!(
-        swings.iter().flatten().all(|swing| swing.across_rad.abs() > 0.1),
-        "the wind swings the strings: {swings:?}"
-    );
+    assert!(swings.iter().flatten().all(|swing| swing.across_rad.abs() > 0.1), "the wind swings the strings: {swings:?}");
     let again = closest_approach(&crane_beside(), &five_spans().wire().expect("a possible wire"), &Options::default());
     assert_eq!(again.expect("an answer"), found, "the same question has the same answer");
 }

@@ -1,8 +1,6 @@
 //! The answer of `check`: verdict first, then why, where and in what state; it fits one screen.
 
-use wideberth_report::document::{
-    FindingResult, JointResult, LimitResult, ResultDocument, StringResult, WitnessResult,
-};
+use wideberth_report::document::{FindingResult, JointResult, LimitResult, ResultDocument, StringResult, WitnessResult};
 use wideberth_report::quantity::angle;
 use wideberth_report::words::{VerdictName, compass};
 use wideberth_report::{Units, words};

@@ -7,8 +7,8 @@ use super::bimetal::CoreLaw;
 use super::section::{Sway, span_shape};
 use super::wire::position_margin_m;
 use super::{
-    Conditions, Conductor, ConductorProperties, LoadModel, Piece, Section, SectionBox, SectionError, SectionState,
-    Span, SpanState, StateBox, StateShape, Strand, SuspensionString, Tautness, WindDirection, WireError, WireSpan,
+    Conditions, Conductor, ConductorProperties, LoadModel, Piece, Section, SectionBox, SectionError, SectionState, Span, SpanState,
+    StateBox, StateShape, Strand, SuspensionString, Tautness, WindDirection, WireError, WireSpan,
 };
 use crate::interval::Interval;
 

@@ -305,12 +305,7 @@ impl Strand {
     }
 
     /// Refuses spans that have no shape, or tear, in the state of greatest tension.
-    pub(super) fn check_strength(
-        &self,
-        index: usize,
-        states: &StateBox,
-        strength_n: Option<f64>,
-    ) -> Result<(), WireError> {
+    pub(super) fn check_strength(&self, index: usize, states: &StateBox, strength_n: Option<f64>) -> Result<(), WireError> {
         let tension_n = self.greatest_tension_n(&states.tightest());
         let tension_n = tension_n.map_err(|source| WireError::Shape { span: index, source })?;
         match strength_n {

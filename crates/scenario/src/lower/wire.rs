@@ -3,8 +3,7 @@
 use nalgebra::{Point3, Vector2};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, KnownError, SectionError, Span, SpanError, SuspensionString, Wire, WireDescription,
-    WireError,
+    Conditions, Conductor, KnownError, SectionError, Span, SpanError, SuspensionString, Wire, WireDescription, WireError,
 };
 
 use super::{history, known};
@@ -51,8 +50,7 @@ pub(super) fn lower(
     let description = WireDescription { name, conductor, spans, known_by, permanent_strain, position_tolerance_m };
     let strings: Vec<_> = raw.attachments.iter().map(|attachment| attachment.string.as_ref().map(string)).collect();
     note_wind_areas(raw, here, defaults);
-    let wire = Wire::with_strings(description, &strings, conditions)
-        .map_err(|error| refusal(&error, raw, row.supports, here))?;
+    let wire = Wire::with_strings(description, &strings, conditions).map_err(|error| refusal(&error, raw, row.supports, here))?;
     Ok(Lowered { wire, tolerance_m: position_tolerance_m })
 }
 
@@ -134,25 +132,14 @@ fn string_problem(first: usize, error: &SectionError, supports: &[RawSupport], h
                 "the line turns by {turn_deg:.1} deg at \"{}\", where a string hangs; the model covers turns up to {most_deg} deg",
                 name(*support)
             );
-            at(*support).problem(
-                Code::ImpossibleString,
-                message,
-                "check positions and offsets; at a bend a strain attachment is usual",
-            )
+            at(*support).problem(Code::ImpossibleString, message, "check positions and offsets; at a bend a strain attachment is usual")
         }
         SectionError::Uplift { support, state } => {
             let message = format!(
                 "the wire lifts the string at \"{}\" in a state of the conditions (wire at {:.5} of the length it had when its tautness was known, wind {:.1} m/s, ice {:.1} mm)",
-                name(*support),
-                state.growth,
-                state.wind_m_per_s.abs(),
-                1000.0 * state.ice_m
+                name(*support), state.growth, state.wind_m_per_s.abs(), 1000.0 * state.ice_m
             );
-            at(*support).problem(
-                Code::StringLifted,
-                message,
-                "check heights and tension; where it is true, ask the line's owner",
-            )
+            at(*support).problem(Code::StringLifted, message, "check heights and tension; where it is true, ask the line's owner")
         }
         SectionError::TooLong { .. } | SectionError::NotBalanced | SectionError::NotProven | SectionError::Core => {
             let help = "describe a shorter piece of line, or narrow its conditions";

@@ -42,7 +42,8 @@ impl Section {
     /// # Errors
     /// When the forces do not balance, or a string is lifted.
     pub(super) fn balanced_at_rest(&self, clamped_n: f64) -> Result<Balanced, SectionError> {
-        let state = SectionState { clamped_n, growth: 1.0, wind_m_per_s: 0.0, wind_from_rad: 0.0, ice_m: 0.0 };
+        let state =
+            SectionState { clamped_n, growth: 1.0, wind_m_per_s: 0.0, wind_from_rad: 0.0, ice_m: 0.0 };
         let mut unknowns = DVector::zeros(self.order());
         let weight = self.load.down_n_per_m(0.0);
         let mut vertical_n = vec![0.0; self.hangers.len()];
@@ -227,8 +228,7 @@ mod tests {
             rated_strength_n: None,
         })
         .expect("a possible conductor");
-        let points =
-            [[0.0, 0.0, 20.0], [250.0, 90.0, 26.0], [400.0, 142.0, 19.0], [760.0, 275.0, 22.0]].map(Point3::from);
+        let points = [[0.0, 0.0, 20.0], [250.0, 90.0, 26.0], [400.0, 142.0, 19.0], [760.0, 275.0, 22.0]].map(Point3::from);
         let spans = points.windows(2).map(|p| Span::new(p[0], p[1]).expect("a possible span"));
         let string = SuspensionString { length_m: 1.7, weight_n: 700.0, wind_area_m2: 0.3 };
         let load = LoadModel::new(&conductor, 1.225, 1.0, 913.0);

@@ -100,7 +100,12 @@ mod tests {
     use proptest::prelude::*;
 
     fn cable(force: [f64; 3], total: [f64; 3]) -> Cable {
-        Cable { force_n: Vector3::from(force), total_n: Vector3::from(total), unstretched_m: 280.0, stiffness_n: 3.1e7 }
+        Cable {
+            force_n: Vector3::from(force),
+            total_n: Vector3::from(total),
+            unstretched_m: 280.0,
+            stiffness_n: 3.1e7,
+        }
     }
 
     /// The far end by summing up short pieces.

@@ -94,8 +94,7 @@ impl Section {
         if !spread.strings_pull(&rest) {
             return Ok(None);
         }
-        let Some(constants) =
-            (0..self.members.len()).map(|span| spread.constant(span, &rest)).collect::<Option<Vec<_>>>()
+        let Some(constants) = (0..self.members.len()).map(|span| spread.constant(span, &rest)).collect::<Option<Vec<_>>>()
         else {
             return Ok(None);
         };
@@ -190,8 +189,9 @@ impl Spread<'_> {
         let length = &self.spreads[span].unstretched_m;
         let (length_m, change_m) = (length.center + length.reach(), length.reach());
         let at = |share: f64| {
-            let shift = (0..DIMENSIONS)
-                .fold(force.rest + total.rest * share, |sum, k| sum + (force.rates[k] - total.rates[k] * share).abs());
+            let shift = (0..DIMENSIONS).fold(force.rest + total.rest * share, |sum, k| {
+                sum + (force.rates[k] - total.rates[k] * share).abs()
+            });
             (force_n - total_n * share, shift)
         };
         let (mut chordwise, mut square) = (0.0, 0.0);

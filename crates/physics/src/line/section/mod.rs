@@ -18,5 +18,5 @@ pub use piece::Piece;
 pub use state::{DIMENSIONS, SectionBox, SectionState};
 pub use string::{SectionError, StringSwing, SuspensionString, ruling_span_m};
 
-pub(crate) use piece::{Hints, Sway};
 pub(super) use shape::{span_shape, swings};
+pub(crate) use piece::{Hints, Sway};

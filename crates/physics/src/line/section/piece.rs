@@ -109,19 +109,14 @@ impl Section {
         let center = self.balanced(&states.center(), start)?;
         if let Some(enclosure) = self.enclose(&states, &center)? {
             let hints = (0..self.members.len()).map(|span| self.hints(&enclosure, span)).collect();
-            return Ok(Piece {
-                states,
-                center,
-                bounds: enclosure.bounds,
-                hints,
-                divided: None,
-                halves: Default::default(),
-            });
+            return Ok(Piece { states, center, bounds: enclosure.bounds, hints, divided: None, halves: Default::default() });
         }
         let dimension = self.steepest(&states, &center)?.ok_or(SectionError::NotProven)?;
         let [low, high] = states.halves(dimension);
-        let halves =
-            [Arc::new(self.prove_within(low, &center, boxes)?), Arc::new(self.prove_within(high, &center, boxes)?)];
+        let halves = [
+            Arc::new(self.prove_within(low, &center, boxes)?),
+            Arc::new(self.prove_within(high, &center, boxes)?),
+        ];
         let bounds = halves[0].bounds.hull(&halves[1].bounds);
         let hints = halves[0].hints.iter().zip(&halves[1].hints).map(|(a, b)| a.joined(b, dimension)).collect();
         let piece = Piece { states, center, bounds, hints, divided: Some(dimension), halves: Default::default() };

@@ -56,7 +56,8 @@ pub fn span_shape(
     let wind_m_per_s = state.wind_across(section.members[place].left_rad);
     let own = SpanState { unstretched_m, wind_m_per_s, ice_m: state.ice_m };
     let chord_m = strand.span().chord().norm();
-    let span = section.span_in(&balanced, place).map_err(|_| CatenaryError::NotConverged { unstretched_m, chord_m })?;
+    let span =
+        section.span_in(&balanced, place).map_err(|_| CatenaryError::NotConverged { unstretched_m, chord_m })?;
     Ok((own, strand.between(span).shape(&own)?))
 }
 

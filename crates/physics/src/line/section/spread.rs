@@ -71,8 +71,10 @@ impl Section {
         let wind_m_per_s = wind_across(states, member.left_rad);
         let load_n_per_m = self.load_spread(&wind_m_per_s, states);
         let unstretched_m = self.clamped_spread(span, states)?.times(&own(states, 1));
-        let total_n =
-            Forces { left: load_n_per_m.left.times(&unstretched_m), down: load_n_per_m.down.times(&unstretched_m) };
+        let total_n = Forces {
+            left: load_n_per_m.left.times(&unstretched_m),
+            down: load_n_per_m.down.times(&unstretched_m),
+        };
         Ok(SpanSpread { wind_m_per_s, unstretched_m, load_n_per_m, total_n })
     }
 

@@ -80,14 +80,10 @@ pub enum SectionError {
         state: SectionState,
     },
     /// No balance was found.
-    #[error(
-        "the forces on the strings did not balance in the iteration; check tensions, strings and attachment heights"
-    )]
+    #[error("the forces on the strings did not balance in the iteration; check tensions, strings and attachment heights")]
     NotBalanced,
     /// The balance was found for single states, but could not be proven over the whole range.
-    #[error(
-        "the balance of the strings could not be proven over the whole range of states; narrow temperatures, wind, ice or tolerances"
-    )]
+    #[error("the balance of the strings could not be proven over the whole range of states; narrow temperatures, wind, ice or tolerances")]
     NotProven,
     /// The wire's core is described.
     #[error("the core of the conductor is described, but on strings the model knows conductors of one piece only")]

@@ -7,5 +7,5 @@ pub mod generated;
 pub mod many_joints;
 pub mod oracle;
 pub mod reference;
-pub mod swaying;
 pub mod sections;
+pub mod swaying;

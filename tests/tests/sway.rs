@@ -44,7 +44,10 @@ fn frequencies_are_irvines() {
         for (direction, ratio) in rows {
             let (ours, theory) = (first(&modes, direction), ratio * unit);
             let tolerance = 0.002 + 0.25 * slope * slope;
-            assert!((ours / theory - 1.0).abs() < tolerance, "{run_m} m, {horizontal_n} N, {direction:?}: {ours} {theory}");
+            assert!(
+                (ours / theory - 1.0).abs() < tolerance,
+                "{run_m} m, {horizontal_n} N, {direction:?}: {ours} {theory}"
+            );
         }
     }
 }
@@ -171,10 +174,8 @@ fn gusts_have_the_spread_and_the_likeness_of_their_spectrum() {
 fn the_spectrum_holds_the_whole_variance() {
     // In equal steps of ln n from 1e-6 to 1e5 Hz.
     let (step, t) = (0.01, turbulence());
-    let whole: f64 = (-1382..1152)
-        .map(|k| (f64::from(k) * step).exp())
-        .map(|n| t.spectrum_m2_per_s(n) * n * step)
-        .sum();
+    let whole: f64 =
+        (-1382..1152).map(|k| (f64::from(k) * step).exp()).map(|n| t.spectrum_m2_per_s(n) * n * step).sum();
     assert!((whole / 6.25 - 1.0).abs() < 0.005, "{whole}");
 }
 

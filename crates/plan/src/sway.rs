@@ -152,9 +152,16 @@ pub fn sway(job: &Job, question: &SwayQuestion) -> Result<Vec<SpanSway>, SwayStu
     within("the duration in s", question.duration_s, 10.0, 3600.0)?;
     within("the number of series", f64::from(question.seeds), 1.0, 1000.0)?;
     let spans = job.study.lines.iter().enumerate().flat_map(|(line, each)| {
-        each.wires.iter().enumerate().flat_map(move |(wire, each)| each.spans().iter().map(move |span| (line, wire, span)))
+        each.wires
+            .iter()
+            .enumerate()
+            .flat_map(move |(wire, each)| each.spans().iter().map(move |span| (line, wire, span)))
     });
-    spans.collect::<Vec<_>>().into_par_iter().map(|(line, wire, span)| follow(job, line, wire, span, question)).collect()
+    spans
+        .collect::<Vec<_>>()
+        .into_par_iter()
+        .map(|(line, wire, span)| follow(job, line, wire, span, question))
+        .collect()
 }
 
 fn within(quantity: &'static str, value: f64, min: f64, max: f64) -> Result<(), SwayStudyError> {

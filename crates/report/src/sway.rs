@@ -107,7 +107,8 @@ pub fn sway(job: &Job, question: &SwayQuestion) -> Result<SwayDocument, SwayStud
 fn result(job: &Job, sway: &SpanSway) -> SpanResult {
     let line = &job.lines[sway.line];
     let spans = job.study.lines[sway.line].wires[sway.wire].spans();
-    let sags = spans.iter().filter(|span| span.index() == sway.span).map(|span| span.envelope().most().greatest_sag_m());
+    let sags =
+        spans.iter().filter(|span| span.index() == sway.span).map(|span| span.envelope().most().greatest_sag_m());
     SpanResult {
         line: line.name.clone(),
         wire: line.wires[sway.wire].name.clone(),

@@ -3,7 +3,7 @@
 use crate::generated::{compare_or_bless, repository_root};
 use crate::run::run;
 
-const COMMANDS: [&str; 7] = ["check", "sag", "limit", "new", "explain", "schema", "completions"];
+const COMMANDS: [&str; 8] = ["check", "sag", "sway", "limit", "new", "explain", "schema", "completions"];
 
 #[test]
 fn help_page() {
@@ -24,6 +24,7 @@ fn help_page() {
 fn result_schemas() {
     compare_or_bless("docs/result.schema.json", &run(&["schema", "result"]).out);
     compare_or_bless("docs/sag.schema.json", &run(&["schema", "sag"]).out);
+    compare_or_bless("docs/sway.schema.json", &run(&["schema", "sway"]).out);
 }
 
 #[test]

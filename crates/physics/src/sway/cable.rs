@@ -38,7 +38,9 @@ pub enum SwayError {
     #[error(transparent)]
     Shape(#[from] CatenaryError),
     /// The equilibrium was not found.
-    #[error("the wire's rest under a wind of {wind_m_per_s:.1} m/s was not found: the forces stay {rest_n:.1e} N out of balance")]
+    #[error(
+        "the wire's rest under a wind of {wind_m_per_s:.1} m/s was not found: the forces stay {rest_n:.1e} N out of balance"
+    )]
     Rest {
         /// Wind across the span, m/s.
         wind_m_per_s: f64,

@@ -72,6 +72,8 @@ pub enum SwayError {
 pub(super) const ROUNDS: usize = 60;
 /// A change of place below which Newton's method has settled, m.
 pub(super) const SETTLED_M: f64 = 1e-9;
+/// The same for a rest, m: without inertia, rounding of the stiff pulls moves a slack wire by some 1e-8 m.
+const RESTED_M: f64 = 1e-7;
 
 impl Cable {
     /// The span in elements, and its places at rest under the wind of `state` (across the span, m/s).
@@ -173,7 +175,7 @@ impl Cable {
             }
             let (taken, next, left) = self.damped(&places_m, &change, &forces, wind_m_per_s);
             (places_m, forces) = (next, left);
-            if taken && greatest(&change) < SETTLED_M {
+            if taken && greatest(&change) < RESTED_M {
                 return Ok(CableState { velocities_m_per_s: vec![Vector3::zeros(); places_m.len()], places_m });
             }
         }

@@ -70,6 +70,8 @@ pub enum SwayError {
 
 /// Rounds of Newton's method at most.
 pub(super) const ROUNDS: usize = 60;
+/// The same for a rest, whose steps may be shortened.
+const REST_ROUNDS: usize = 300;
 /// A change of place below which Newton's method has settled, m.
 pub(super) const SETTLED_M: f64 = 1e-9;
 /// The same for a rest, m: without inertia, rounding of the stiff pulls moves a slack wire by some 1e-8 m.
@@ -167,7 +169,7 @@ impl Cable {
         let mut places_m = near_m.to_vec();
         let mut ties = Chain::new(self.nodes());
         let mut forces = self.forces_n(&places_m, wind_m_per_s);
-        for _ in 0..ROUNDS {
+        for _ in 0..REST_ROUNDS {
             self.tangent(&places_m, &mut ties);
             let mut change = forces.clone();
             if !ties.solve(&mut change) {

@@ -10,6 +10,7 @@ use wideberth_physics::machine::Machine;
 use wideberth_tests::many_joints::{crane_with_shell, folding_boom};
 use wideberth_tests::reference::{long_wires, r1_machine, r1_wires};
 use wideberth_tests::sections::{crane_beside, five_spans};
+use wideberth_tests::swaying::{span, sway_60_s};
 
 fn search(machine: &Machine, wires: &[Wire], tolerance_m: f64) -> f64 {
     let options = Options { tolerance_m, ..Options::default() };
@@ -56,9 +57,16 @@ fn hung_section(bench: &mut Criterion) {
     group.finish();
 }
 
+fn sway(bench: &mut Criterion) {
+    let span = span(300.0, 0.0, 28_000.0);
+    let mut group = bench.benchmark_group("sway");
+    group.sample_size(10).measurement_time(Duration::from_secs(3));
+    group.bench_function("300 m, 60 s at 50 Hz, gusts included", |b| b.iter(|| sway_60_s(black_box(&span))));
+}
+
 criterion_group! {
     name = speed;
     config = Criterion::default().warm_up_time(Duration::from_millis(300)).measurement_time(Duration::from_secs(2));
-    targets = change_of_state, reference_problem, many_joints, long_line, hung_section
+    targets = change_of_state, reference_problem, many_joints, long_line, hung_section, sway
 }
 criterion_main!(speed);

@@ -1,12 +1,14 @@
 //! Spans that sway in tests and benches.
 
 use nalgebra::Point3;
-use rand::{Rng, SeedableRng};
+use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
+use rand_distr::{Distribution, StandardNormal};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
     Conditions, Conductor, ConductorProperties, KnownBy, Span, SpanState, Wire, WireDescription, WireSpan,
 };
+use wideberth_physics::sway::{Cable, Gusts, Turbulence, run};
 
 /// One span of 26/7 ACSR, 28.1 mm, at a horizontal tension in still air at 15 degC, with winds of up to 40 m/s.
 #[must_use]
@@ -43,11 +45,22 @@ pub fn state(span: &WireSpan, wind_m_per_s: f64) -> SpanState {
     span.nominal_state(15.0, wind_m_per_s, 0.0)
 }
 
-/// Standard normal deviates by the method of Box and Muller, from a seed.
+/// Standard normal deviates from a seed.
 pub fn deviates(seed: u64) -> impl Iterator<Item = f64> {
-    let mut dice = ChaCha8Rng::seed_from_u64(seed);
-    std::iter::repeat_with(move || {
-        let (u, v): (f64, f64) = (1.0 - dice.random::<f64>(), dice.random());
-        (-2.0 * u.ln()).sqrt() * (std::f64::consts::TAU * v).cos()
+    StandardNormal.sample_iter(ChaCha8Rng::seed_from_u64(seed))
+}
+
+/// Greatest reach aside (m) of a span in gusts over 60 s in steps of 0.02 s, from the numbers: wire, rest, gusts, motion.
+#[must_use]
+pub fn sway_60_s(span: &WireSpan) -> f64 {
+    let (cable, rest) = Cable::new(span.strand(), &state(span, 15.0), 40).expect("a wire at rest");
+    let turbulence = Turbulence { mean_m_per_s: 15.0, deviation_m_per_s: 2.5, scale_m: 80.0 };
+    let places = (cable.nodes(), span.span().run_m() / 40.0);
+    let gusts = Gusts::new(&turbulence, places, (3000, 0.02), &mut deviates(1)).expect("gusts");
+    let mut reach_m = 0.0_f64;
+    run(&cable, rest, &gusts, |_, state| {
+        reach_m = state.places_m.iter().map(|place| cable.aside_m(place).abs()).fold(reach_m, f64::max);
     })
+    .expect("settles");
+    reach_m
 }

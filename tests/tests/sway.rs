@@ -184,7 +184,7 @@ fn a_swaying_wire_leaves_the_still_region_a_little() {
     let span = span(300.0, 0.0, 28_000.0);
     let (cable, calm) = Cable::new(span.strand(), &state(&span, 0.0), 40).expect("a wire");
     let region = StillRegion::new(&cable, &calm, Interval::new(-25.0, 25.0).expect("a range")).expect("rests");
-    assert!(region.outside_m(&calm) < 1e-9);
+    assert!(region.outside_m(&calm) < 1e-6);
     let strong = cable.rest(&calm.places_m, 25.0).expect("a rest");
     assert!(region.outside_m(&strong) < 1e-6);
     let between = cable.rest(&calm.places_m, 13.3).expect("a rest");
@@ -205,6 +205,22 @@ fn the_picture_in_motion_holds_the_attachments() {
         assert_eq!((nodes[0], nodes[20]), (span.span().from(), span.span().to()));
     }
     assert!((pictures[10].0 - 5.0).abs() < 1e-9);
+}
+
+#[test]
+fn rests_are_found_for_slack_and_taut_wires_in_all_winds() {
+    for (run_m, rise_m, horizontal_n) in [
+        (40.0, 0.0, 400.0),
+        (60.0, 10.0, 1_500.0),
+        (90.0, 0.0, 25_000.0),
+        (400.0, -80.0, 20_000.0),
+        (800.0, 0.0, 30_000.0),
+    ] {
+        let span = span(run_m, rise_m, horizontal_n);
+        let (cable, calm) = Cable::new(span.strand(), &state(&span, 0.0), 40).expect("a wire");
+        let region = StillRegion::new(&cable, &calm, Interval::new(-40.0, 40.0).expect("a range"));
+        assert!(region.expect("rests").reach_m(&cable) > 0.0, "{run_m} {rise_m} {horizontal_n}");
+    }
 }
 
 #[test]

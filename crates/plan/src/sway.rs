@@ -283,7 +283,7 @@ fn one_seed(
         let mut deviates = std::iter::from_fn(|| Some(StandardNormal.sample(&mut dice)));
         let places = (corner.cable.nodes(), corner.apart_m);
         let gusts = Gusts::new(&turbulence, places, (steps, STEP_S), &mut deviates)?.toward(side);
-        let start = corner.cable.rest(&corner.calm.places_m, side * wind.mean_m_per_s).map_err(fail)?;
+        let start = corner.cable.rest_from_calm(&corner.calm, side * wind.mean_m_per_s).map_err(fail)?;
         run(&corner.cable, start, &gusts, |_, state| {
             swing.outside_m = swing.outside_m.max(corner.region.outside_m(state));
             let aside = state.places_m.iter().map(|place| corner.cable.aside_m(place).abs());

@@ -223,6 +223,11 @@ codes! {
     MachineOnSupport = "machine-on-support":
         "The machine stands on a support of the line: within the distance from its own reference point that its base covers. Both \
          cannot be at one place. Check both positions and their units.",
+    /// A sail swings the load further than stated.
+    SailSwing = "sail-swing":
+        "The wind of the conditions swings the load, by its sail area and mass, further than its stated swing, or further than any load may \
+         hang. The swing is taken as twice the lean in a steady wind of the gusts' speed. State the larger swing, or the wind at which \
+         the lift stops.",
     /// No such rule or place.
     UnknownRule = "unknown-rule":
         "No limit of approach is known under this id or for this place. Use one of the ids or places that `limit` lists, or your own \

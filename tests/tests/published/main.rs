@@ -14,6 +14,7 @@ mod root;
 mod spans;
 mod states;
 mod strings;
+mod sway;
 mod table;
 mod units;
 
@@ -55,6 +56,8 @@ fn compute(check: &Check) -> Result<Computed, String> {
         Kind::HeatCapacity => heat::heat_capacity(inputs),
         Kind::TemperatureByCurrent => heat::temperature_by_current(inputs),
         Kind::TemperatureInTime => heat::temperature_in_time(inputs),
+        Kind::CableFrequency => sway::cable_frequency(inputs),
+        Kind::SpanFrequencies => sway::span_frequencies(inputs),
         Kind::Later => Ok(Computed::default()),
     }
 }
@@ -107,6 +110,11 @@ fn elastic_catenary() {
 }
 
 #[test]
+fn frequencies_of_swaying_wires() {
+    assert_all("sway");
+}
+
+#[test]
 fn conductor_data() {
     assert_all("conductors");
 }
@@ -128,7 +136,7 @@ fn every_check_has_its_own_id_a_source_and_something_to_compare() {
             assert!(ids.insert(check.id.clone()), "{} occurs twice", check.id);
         }
     }
-    assert_eq!(ids.len(), 280);
+    assert_eq!(ids.len(), 287);
 }
 
 #[test]

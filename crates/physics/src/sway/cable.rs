@@ -70,8 +70,12 @@ pub enum SwayError {
 
 /// Rounds of Newton's method at most.
 pub(super) const ROUNDS: usize = 60;
+/// The same for a rest, whose steps may be shortened.
+const REST_ROUNDS: usize = 300;
 /// A change of place below which Newton's method has settled, m.
 pub(super) const SETTLED_M: f64 = 1e-9;
+/// The same for a rest, m: without inertia, rounding of the stiff pulls moves a slack wire by some 1e-8 m.
+const RESTED_M: f64 = 1e-7;
 
 impl Cable {
     /// The span in elements, and its places at rest under the wind of `state` (across the span, m/s).
@@ -165,7 +169,7 @@ impl Cable {
         let mut places_m = near_m.to_vec();
         let mut ties = Chain::new(self.nodes());
         let mut forces = self.forces_n(&places_m, wind_m_per_s);
-        for _ in 0..ROUNDS {
+        for _ in 0..REST_ROUNDS {
             self.tangent(&places_m, &mut ties);
             let mut change = forces.clone();
             if !ties.solve(&mut change) {
@@ -173,7 +177,7 @@ impl Cable {
             }
             let (taken, next, left) = self.damped(&places_m, &change, &forces, wind_m_per_s);
             (places_m, forces) = (next, left);
-            if taken && greatest(&change) < SETTLED_M {
+            if taken && greatest(&change) < RESTED_M {
                 return Ok(CableState { velocities_m_per_s: vec![Vector3::zeros(); places_m.len()], places_m });
             }
         }

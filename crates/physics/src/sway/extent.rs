@@ -12,25 +12,19 @@ pub struct StillRegion {
     arcs_m: Vec<Vec<Vector3<f64>>>,
 }
 
-/// Steps from the least to the greatest wind.
+/// Steps from one wind to another.
 const STEPS: i32 = 48;
 
 impl StillRegion {
-    /// The region of the winds across the span of a range, m/s, positive to the left; `near` is a rest of the wire.
+    /// The region of the winds across the span of a range, m/s, positive to the left; `calm` is the rest without wind.
     ///
     /// # Errors
     /// When a rest is not found.
-    pub fn new(cable: &Cable, near: &CableState, wind_m_per_s: Interval) -> Result<Self, SwayError> {
-        // Even steps of wind force, which grows with the square of the speed, are about even steps of swing.
-        let force = |v: f64| v * v.abs();
+    pub fn new(cable: &Cable, calm: &CableState, wind_m_per_s: Interval) -> Result<Self, SwayError> {
         let (low, high) = (force(wind_m_per_s.low()), force(wind_m_per_s.high()));
-        let mut rests: Vec<CableState> = Vec::new();
-        for index in 0..=STEPS {
-            let push = low + (high - low) * f64::from(index) / f64::from(STEPS);
-            let from = rests.last().unwrap_or(near);
-            let rest = cable.rest(&from.places_m, push.abs().sqrt().copysign(push))?;
-            rests.push(rest);
-        }
+        let least = walk(cable, calm, (0.0, low))?.pop().unwrap_or_else(|| calm.clone());
+        let mut rests = vec![least.clone()];
+        rests.extend(walk(cable, &least, (low, high))?);
         let arc = |node: usize| rests.iter().map(|rest| rest.places_m[node]).collect();
         Ok(Self { arcs_m: (0..cable.nodes()).map(arc).collect() })
     }
@@ -54,6 +48,33 @@ impl Cable {
     #[must_use]
     pub fn aside_m(&self, place_m: &Vector3<f64>) -> f64 {
         place_m.dot(&self.lateral)
+    }
+}
+
+/// Wind force grows with the square of the speed; even steps of it are about even steps of swing.
+fn force(wind_m_per_s: f64) -> f64 {
+    wind_m_per_s * wind_m_per_s.abs()
+}
+
+/// Rests on the way from one wind to another, the first one left out: each is close to the one before.
+fn walk(cable: &Cable, from: &CableState, (start, end): (f64, f64)) -> Result<Vec<CableState>, SwayError> {
+    let mut rests: Vec<CableState> = Vec::new();
+    for index in 1..=STEPS {
+        let push = start + (end - start) * f64::from(index) / f64::from(STEPS);
+        let near = rests.last().unwrap_or(from);
+        let rest = cable.rest(&near.places_m, push.abs().sqrt().copysign(push))?;
+        rests.push(rest);
+    }
+    Ok(rests)
+}
+
+impl Cable {
+    /// The rest in a wind across the span, m/s, found in small steps from the rest without wind.
+    ///
+    /// # Errors
+    /// [`SwayError::Rest`] when one of them does not settle.
+    pub fn rest_from_calm(&self, calm: &CableState, wind_m_per_s: f64) -> Result<CableState, SwayError> {
+        Ok(walk(self, calm, (0.0, force(wind_m_per_s)))?.pop().unwrap_or_else(|| calm.clone()))
     }
 }
 

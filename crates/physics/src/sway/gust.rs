@@ -68,7 +68,14 @@ impl Gusts {
     /// A steady wind, m/s.
     #[must_use]
     pub fn steady(wind_m_per_s: f64, places: usize, step_s: f64, steps: usize) -> Self {
-        Self { step_s, places, speeds_m_per_s: vec![wind_m_per_s; places * steps] }
+        Self::even(&vec![wind_m_per_s; steps], places, step_s)
+    }
+
+    /// The same wind at all places: its speed in the middle of each step, m/s.
+    #[must_use]
+    pub fn even(speeds_m_per_s: &[f64], places: usize, step_s: f64) -> Self {
+        let speeds_m_per_s = speeds_m_per_s.iter().flat_map(|speed| std::iter::repeat_n(*speed, places)).collect();
+        Self { step_s, places, speeds_m_per_s }
     }
 
     /// Gusts over `steps` steps at `places` places `apart_m` from each other, from standard normal deviates.

@@ -124,6 +124,18 @@ impl Terrain {
     }
 }
 
+/// Share of the gust's pressure that a whole span feels: G = (1 + 6·I_v·B)/(1 + 7·I_v), B² = 1/(1 + 1.5·ℓ/L) (EN 50341-1:2012,
+/// 4.4.1.2, from memory). The clearance takes 1 instead, which is the safe side.
+///
+/// # Errors
+/// When the height is none that the profile holds for, or the span is not of 0 to 5,000 m.
+pub fn span_factor(terrain: Terrain, height_m: f64, span_m: f64) -> Result<f64, WindError> {
+    within("span", span_m, "m", 0.0, 5000.0)?;
+    let (intensity, scale_m) = (terrain.turbulence_intensity(height_m)?, terrain.gust_scale_m(height_m)?);
+    let share = (1.0 + 1.5 * span_m / scale_m).sqrt().recip();
+    Ok((1.0 + 6.0 * intensity * share) / (1.0 + PEAK * intensity))
+}
+
 impl MeanWind {
     /// Speed of the gusts at a height above ground, m/s.
     ///
@@ -216,6 +228,17 @@ mod tests {
         assert!(Terrain::Open.gust_factor(f64::NAN).is_err());
         assert!(MeanWind { basic_m_per_s: 61.0, terrain: Terrain::Open }.gust_m_per_s(10.0).is_err());
         assert!(MeanWind { basic_m_per_s: -1.0, terrain: Terrain::Open }.gust_m_per_s(10.0).is_err());
+    }
+
+    /// A long span feels less of a gust; at the height of its mean wind the scale of open country is 300 m at 200 m.
+    #[test]
+    fn long_spans_feel_a_smaller_share() {
+        let factor = |span_m| span_factor(Terrain::Open, 10.0, span_m).expect("in range");
+        assert!(factor(0.0) < 1.0 && factor(300.0) < factor(100.0) && factor(5000.0) > 0.4);
+        // By hand: I = 1/ln 200 = 0.18874, L = 300·(0.05)^0.52021 = 63.14 m, B = 0.35078 at 300 m.
+        assert_relative_eq!(factor(300.0), (1.0 + 6.0 * 0.18874 * 0.35078) / (1.0 + 7.0 * 0.18874), epsilon = 1e-4);
+        assert_relative_eq!(Terrain::Open.gust_scale_m(200.0).expect("in range"), 300.0);
+        assert!(span_factor(Terrain::Open, 10.0, -1.0).is_err());
     }
 
     /// An empty bin shell of 4.3 m by 7.5 m and 2 t leans 4.6 degrees at 9 m/s with the drag of a cylinder, the upper end of

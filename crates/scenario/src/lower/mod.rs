@@ -14,6 +14,7 @@ mod limits;
 mod line;
 mod machine;
 mod record;
+mod sail;
 mod scenario;
 mod topple;
 mod variants;

@@ -4,6 +4,7 @@ use nalgebra::Point2;
 use wideberth_physics::approach::Options;
 use wideberth_physics::machine::Machine;
 use wideberth_physics::study::{Line, Pairing, Study};
+use wideberth_physics::weather::wind::FORECAST_HEIGHT_M;
 use wideberth_rules::Voltage;
 
 use super::controls::{self, Changed, Counted};
@@ -56,7 +57,8 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
     let mut defaults = Defaults::default();
     let mut problems = checks::names(raw, here);
     problems.extend(checks::conditions(&raw.conditions, &here.key("conditions")));
-    let shared = conditions::shared(&raw.conditions, &here.key("conditions"), &mut defaults)?;
+    // Each line takes them again at the height of its wires; here they are checked and what they leave out is noted.
+    let shared = conditions::shared(&raw.conditions, FORECAST_HEIGHT_M, &here.key("conditions"), &mut defaults)?;
     let days = problems.collect(record::days(raw, context, here)).flatten();
     let controls = problems.collect(controls::read(raw, days, counted, here));
     let changed = controls.as_ref().and_then(|all| problems.collect(controls::applied(raw, all, context, here)));
@@ -68,7 +70,8 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
         problems.extend(found);
         problems.clone()
     })?;
-    let setting = line::Setting { shared: &shared, climate: climate.as_ref(), catalogue: &context.catalogue };
+    let setting =
+        line::Setting { conditions: &raw.conditions, climate: climate.as_ref(), catalogue: &context.catalogue };
     let Lines { lines, infos: mut line_infos, models } = lower_lines(raw, &setting, here, &mut defaults, &mut problems);
     line_infos.iter_mut().zip(&changed.off).for_each(|(line, off)| line.off = *off);
     let (mut machines, mut infos) = lower_machines(&changed, &line_infos, context, here, &mut defaults, &mut problems);
@@ -183,7 +186,7 @@ fn lower_machines(
     let lower = |(index, raw_machine): (usize, &RawPlacedMachine)| {
         let here = here.key("machines").index(index);
         let (machine, mut info, model): (Machine, MachineInfo, MachineModel) =
-            problems.collect(machine::lower(raw_machine, context, &here, defaults))?;
+            problems.collect(machine::lower(raw_machine, lines, context, &here, defaults))?;
         problems.extend(machine::check_supports(&info, &model, lines, &here));
         info.ceiling_m = changed.ceilings_m[index].map(|height_m| info.position.z + height_m);
         let machine = match info.ceiling_m {

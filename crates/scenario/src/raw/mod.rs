@@ -12,7 +12,9 @@ mod record;
 mod scenario;
 mod weather;
 
-pub use conditions::{CouplingWord, RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
+pub use conditions::{
+    CouplingWord, RawConditions, RawConditionsChange, RawMeanWind, RawWindFrom, RawWindSector, TerrainWord, WindWord,
+};
 pub use control::{ControlStateWord, RawControl, RawControlKind, RawEvidence};
 pub use falling::{RawLift, RawTopple, ShapeWord};
 pub use ground::{

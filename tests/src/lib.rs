@@ -1,6 +1,7 @@
 //! What the workspace-level tests share.
 
 pub mod adversary;
+pub mod demonstrations;
 pub mod extent;
 pub mod generate;
 pub mod generated;

@@ -348,6 +348,14 @@ pub enum SchemaOf {
     Result,
     /// The answer of `sag --format json`
     Sag,
+    /// The answer of `fixes --format json`
+    Fixes,
+    /// The answer of `stand --format json`
+    Stand,
+    /// The answer of `chart --format json`
+    Chart,
+    /// The answer of `drivers --format json`
+    Drivers,
 }
 
 /// Arguments of `completions`.

@@ -3,7 +3,8 @@
 use crate::generated::{compare_or_bless, repository_root};
 use crate::run::run;
 
-const COMMANDS: [&str; 7] = ["check", "sag", "limit", "new", "explain", "schema", "completions"];
+const COMMANDS: [&str; 11] =
+    ["check", "fixes", "stand", "chart", "drivers", "sag", "limit", "new", "explain", "schema", "completions"];
 
 #[test]
 fn help_page() {
@@ -24,6 +25,9 @@ fn help_page() {
 fn result_schemas() {
     compare_or_bless("docs/result.schema.json", &run(&["schema", "result"]).out);
     compare_or_bless("docs/sag.schema.json", &run(&["schema", "sag"]).out);
+    for name in ["fixes", "stand", "chart", "drivers"] {
+        compare_or_bless(&format!("docs/{name}.schema.json"), &run(&["schema", name]).out);
+    }
 }
 
 #[test]

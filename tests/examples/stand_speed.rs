@@ -44,6 +44,10 @@ fn main() {
     let each_s = start.elapsed().as_secs_f64() / SAMPLE as f64;
     let threads = rayon::current_num_threads() as f64;
     let grid_s = each_s * (side * side) as f64 / threads;
-    println!("grid: {:.3} ms a cell, {grid_s:.0} s for {} cells on {threads} threads (from a sample of {SAMPLE})", each_s * 1e3, side * side);
+    println!(
+        "grid: {:.3} ms a cell, {grid_s:.0} s for {} cells on {threads} threads (from a sample of {SAMPLE})",
+        each_s * 1e3,
+        side * side
+    );
     println!("ratio: {:.0}", grid_s / map_s);
 }

@@ -95,9 +95,7 @@ fn moving_work_and_line_is_a_right_triangle() {
     assert_eq!(moved.len(), 2, "to both sides");
     assert_abs_diff_eq!(moved[0], next_cm(aside_m - 2.5), epsilon = 1e-9);
     assert_abs_diff_eq!(moved[1], next_cm(aside_m + 2.5), epsilon = 1e-9);
-    for (key, wanted_m) in
-        [("line-raised", up_m - 2.0), ("line-moved", aside_m - 2.5), ("lower-machine", up_m - 2.0)]
-    {
+    for (key, wanted_m) in [("line-raised", up_m - 2.0), ("line-moved", aside_m - 2.5), ("lower-machine", up_m - 2.0)] {
         let by_m = match clear(&found, key)[0].control {
             Control::LineRaised { by_m, .. } | Control::LineMoved { by_m, .. } | Control::LowerMachine { by_m } => by_m,
             _ => f64::NAN,
@@ -142,8 +140,7 @@ fn a_luff_stop_is_a_right_triangle() {
 #[test]
 fn the_setback_is_a_right_triangle() {
     let job = job(&scenario(MAST));
-    let question =
-        Question { machine: 0, center: None, size_m: [20.0, 20.0], resolution_m: 0.25, any_heading: false };
+    let question = Question { machine: 0, center: None, size_m: [20.0, 20.0], resolution_m: 0.25, any_heading: false };
     let map = map(&job, &question).expect("a map");
     let aside_m = (KEEP_M.powi(2) - (HEIGHT_M - 8.0).powi(2)).sqrt();
     let found = setbacks(&job, &map);

@@ -68,7 +68,8 @@ fn generated(seed: u64) -> String {
     }
     machine["heading"] = format!("{} deg", draw.within(0.0, 359.0)).into();
     value["conditions"]["wind_speed"] = serde_json::json!(["0 m/s", format!("{} m/s", draw.within(0.5, 14.0))]);
-    value["conditions"]["conductor_temperature"] = serde_json::json!(["-5 degC", format!("{} degC", draw.within(0.0, 70.0))]);
+    value["conditions"]["conductor_temperature"] =
+        serde_json::json!(["-5 degC", format!("{} degC", draw.within(0.0, 70.0))]);
     value.to_string()
 }
 
@@ -76,7 +77,8 @@ fn generated(seed: u64) -> String {
 fn generated_cases_withstand_samples_too() {
     let cases = number("WIDEBERTH_STUDIES", 6).min(100);
     let samples = number("WIDEBERTH_SAMPLES", 500);
-    let attacked: usize = (0..cases).map(|seed| attack_controls(&format!("case {seed}"), &generated(seed), samples)).sum();
+    let attacked: usize =
+        (0..cases).map(|seed| attack_controls(&format!("case {seed}"), &generated(seed), samples)).sum();
     println!("{attacked} controls of {cases} cases attacked");
 }
 
@@ -90,8 +92,7 @@ fn cell_at<'c>(cells: &'c [Cell], area: &Area, place: &Point2<f64>) -> &'c Cell 
 #[test]
 fn every_place_of_a_map_is_as_its_cell_says() {
     let job = job(&text("crane-beside-a-line-in-wind"));
-    let question =
-        Question { machine: 0, center: None, size_m: [50.0, 50.0], resolution_m: 1.0, any_heading: false };
+    let question = Question { machine: 0, center: None, size_m: [50.0, 50.0], resolution_m: 1.0, any_heading: false };
     let map = map(&job, &question).expect("a map");
     let (machine, targets) = (&job.study.machines[0], targets(&job, 0));
     let mut draw = Draw::new(7);

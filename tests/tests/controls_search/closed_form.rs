@@ -29,7 +29,7 @@ fn scenario(machine: &str) -> String {
         "supports": [{"name": "P1", "position": ["0 m", "0 m"]}, {"name": "P2", "position": ["100 m", "0 m"]}],
         "wires": [{
           "name": "phase",
-          "conductor": {"diameter": "10 mm", "mass": "0.2 kg/m", "modulus": "70 GPa", "area": "60 mm2", "expansion": "19e-6 1/K"},
+          "conductor": {"diameter": "10 mm", "mass": "0.2 kg/m", "modulus": "70 GPa", "area": "60 mm2", "expansion": "19e-6 /degC"},
           "attachments": [{"support": "P1", "height": "10.5 m"}, {"support": "P2", "height": "10.5 m"}],
           "attachment_tolerance": "0 m",
           "known_by": {"height": "10 m", "tolerance": "0 m", "conductor_temperature": "20 degC", "between": ["P1", "P2"], "at": "50 m", "ground": "0 m"}

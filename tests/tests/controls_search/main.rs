@@ -1,6 +1,7 @@
 //! The search for controls and places: against closed forms, samples and point checks.
 
 mod closed_form;
+mod entries;
 mod samples;
 
 /// A number from the environment.

@@ -421,6 +421,14 @@ pub enum SchemaOf {
     Day,
     /// The answer of `sway --format json`
     Sway,
+    /// The answer of `fixes --format json`
+    Fixes,
+    /// The answer of `stand --format json`
+    Stand,
+    /// The answer of `chart --format json`
+    Chart,
+    /// The answer of `drivers --format json`
+    Drivers,
 }
 
 /// Arguments of `completions`.

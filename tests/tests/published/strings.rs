@@ -85,6 +85,7 @@ fn wire(inputs: &Inputs, low_m: f64, wind_m_per_s: f64) -> Result<Wire, Box<dyn 
         ice_density_kg_per_m3: 913.0,
         air_density_kg_per_m3: AIR_KG_PER_M3,
         drag: 1.0,
+        sway_allowance_m: 0.0,
     };
     Ok(Wire::with_strings(description, &[None, Some(string), None], &conditions)?)
 }

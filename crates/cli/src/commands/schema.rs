@@ -1,7 +1,11 @@
 //! `schema`: the JSON Schema of a format.
 
 use wideberth_report::ResultDocument;
+use wideberth_report::chart::ChartDocument;
+use wideberth_report::drivers::DriversDocument;
+use wideberth_report::fixes::FixesDocument;
 use wideberth_report::sag::SagDocument;
+use wideberth_report::stand::StandDocument;
 use wideberth_report::sway::SwayDocument;
 use wideberth_scenario::schema;
 
@@ -18,6 +22,10 @@ pub fn run(args: &Schema, style: Style) -> Outcome {
         SchemaOf::Sag => SagDocument::schema(),
         SchemaOf::Day => wideberth_report::day::DayDocument::schema(),
         SchemaOf::Sway => SwayDocument::schema(),
+        SchemaOf::Fixes => FixesDocument::schema(),
+        SchemaOf::Stand => StandDocument::schema(),
+        SchemaOf::Chart => ChartDocument::schema(),
+        SchemaOf::Drivers => DriversDocument::schema(),
     };
     output::answer(&text, style.color)
 }

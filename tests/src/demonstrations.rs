@@ -1,0 +1,33 @@
+//! The demonstrations, read and lowered.
+
+use wideberth_scenario::{Context, Job};
+
+use crate::generated::repository_root;
+
+/// The text of a demonstration.
+///
+/// # Panics
+/// When there is none of that name.
+#[must_use]
+pub fn text(name: &str) -> String {
+    let path = repository_root().join("scenarios").join(name).with_extension("json");
+    std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+}
+
+/// What comes with the program, without files.
+///
+/// # Panics
+/// When the catalogue is faulty.
+#[must_use]
+pub fn context() -> Context<'static> {
+    Context::without_files().expect("the catalogue is right")
+}
+
+/// The job of a text.
+///
+/// # Panics
+/// When it is refused.
+#[must_use]
+pub fn job(text: &str) -> Job {
+    Job::from_text(text, &context()).unwrap_or_else(|problems| panic!("{problems}\n{text}"))
+}

@@ -1,0 +1,10 @@
+//! The search for controls and places: against closed forms, samples and point checks.
+
+mod closed_form;
+mod entries;
+mod samples;
+
+/// A number from the environment.
+fn number(name: &str, otherwise: u64) -> u64 {
+    std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(otherwise)
+}

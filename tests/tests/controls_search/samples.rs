@@ -1,0 +1,134 @@
+//! Every proven control and every proven piece of ground, attacked by samples that know nothing of the search.
+
+use nalgebra::Point2;
+use wideberth_physics::approach::{Options, closest_approach};
+use wideberth_physics::assess::assess;
+use wideberth_plan::decide::targets;
+use wideberth_plan::fixes::{Control, Proof, Scene, fixes};
+use wideberth_plan::stand::{Area, Cell, Ground, Question, map};
+use wideberth_scenario::source::Source;
+use wideberth_tests::adversary::Adversary;
+use wideberth_tests::demonstrations::{context, job, text};
+use wideberth_tests::generate::Draw;
+
+use super::number;
+
+const DEMONSTRATIONS: [&str; 4] = [
+    "crane-beside-a-line-in-wind",
+    "silo-shell-tilts-under-a-farm-line",
+    "grain-auger-turned-in-the-yard",
+    "tipper-on-a-hot-afternoon",
+];
+
+/// Attacks every proven control of a scenario; gives how many there were.
+fn attack_controls(name: &str, text: &str, samples: u64) -> usize {
+    let (job, context) = (job(text), context());
+    let source = Source::read(text).expect("JSON");
+    let assessment = assess(&job.study, &job.options, &|_| {}).expect("an assessment");
+    let found = fixes(source.value(), &context, &job, &assessment).expect("controls");
+    let mut count = 0;
+    for machine in &found {
+        let scene = Scene::new(source.value(), &context, &job, machine.machine, &assessment);
+        for fix in machine.singles.iter().chain(&machine.pairs).filter(|fix| fix.is_clear()) {
+            let variant = scene.with(&[&fix.control]).expect("the control fits");
+            for target in variant.targets(&scene) {
+                let placed = variant.machine().moved(&-target.moved_m).expect("a place");
+                let found = closest_approach(&placed, target.wire, &Options::default()).expect("an approach").witness;
+                let mut adversary = Adversary::new(&placed, target.wire, found.pose, found.state, found.span);
+                adversary.try_many(&mut Draw::new(count as u64), samples);
+                let least_m = adversary.best().distance_m;
+                assert!(least_m >= target.limit_m - 1e-9, "{name}: {:?} lets it come to {least_m} m", fix.control);
+            }
+            count += 1;
+        }
+    }
+    count
+}
+
+#[test]
+fn no_sample_comes_too_close_with_a_proven_control() {
+    let samples = number("WIDEBERTH_SAMPLES", 2_000);
+    for name in DEMONSTRATIONS {
+        assert!(attack_controls(name, &text(name), samples) >= 6, "{name}");
+    }
+}
+
+/// A demonstration with another place, heading, wind and heat.
+fn generated(seed: u64) -> String {
+    let mut draw = Draw::new(seed);
+    let name = DEMONSTRATIONS[draw.index(DEMONSTRATIONS.len())];
+    let source = Source::read(&text(name)).expect("JSON");
+    let mut value = source.value().clone();
+    let (east, north) = (draw.within(-4.0, 4.0), draw.within(-3.0, 3.0));
+    let number = |value: &serde_json::Value| value.as_str().and_then(|t| t.split(' ').next()?.parse::<f64>().ok());
+    let machine = &mut value["machines"][0];
+    for (axis, by) in [(0, east), (1, north)] {
+        let at = number(&machine["position"][axis]).expect("a place");
+        machine["position"][axis] = format!("{} m", at + by).into();
+    }
+    machine["heading"] = format!("{} deg", draw.within(0.0, 359.0)).into();
+    value["conditions"]["wind_speed"] = serde_json::json!(["0 m/s", format!("{} m/s", draw.within(0.5, 14.0))]);
+    value["conditions"]["conductor_temperature"] =
+        serde_json::json!(["-5 degC", format!("{} degC", draw.within(0.0, 70.0))]);
+    value.to_string()
+}
+
+#[test]
+fn generated_cases_withstand_samples_too() {
+    let cases = number("WIDEBERTH_STUDIES", 6).min(100);
+    let samples = number("WIDEBERTH_SAMPLES", 500);
+    let attacked: usize =
+        (0..cases).map(|seed| attack_controls(&format!("case {seed}"), &generated(seed), samples)).sum();
+    println!("{attacked} controls of {cases} cases attacked");
+}
+
+fn cell_at<'c>(cells: &'c [Cell], area: &Area, place: &Point2<f64>) -> &'c Cell {
+    let step = place - area.center;
+    let at = [step.dot(&area.along), step.dot(&area.across())];
+    let holds = |cell: &&Cell| (0..2).all(|axis| (at[axis] - cell.at_m[axis]).abs() <= cell.half_m[axis] + 1e-9);
+    cells.iter().find(holds).expect("the cells fill the area")
+}
+
+#[test]
+fn every_place_of_a_map_is_as_its_cell_says() {
+    let job = job(&text("crane-beside-a-line-in-wind"));
+    let question = Question { machine: 0, center: None, size_m: [50.0, 50.0], resolution_m: 1.0, any_heading: false };
+    let map = map(&job, &question).expect("a map");
+    let (machine, targets) = (&job.study.machines[0], targets(&job, 0));
+    let mut draw = Draw::new(7);
+    let mut seen = [0; 3];
+    for _ in 0..number("WIDEBERTH_PLACES", 60) {
+        let place = map.area.place([draw.within(-25.0, 25.0), draw.within(-25.0, 25.0)]);
+        let ground = cell_at(&map.cells, &map.area, &place).ground;
+        let placed = machine.moved(&(place - machine.position().xy()).push(0.0)).expect("a place");
+        let spares = targets.iter().map(|target| {
+            let approach = closest_approach(&placed, target.wire, &Options::default()).expect("an approach");
+            approach.distance.less(target.limit_m)
+        });
+        let worst = spares.reduce(|a, b| a.min(b)).expect("a wire");
+        // The map and this search each prove their own ends: they must not contradict each other.
+        match ground {
+            Ground::Clear => assert!(worst.upper_m >= 0.0, "{place}: {worst:?}"),
+            Ground::TooClose => assert!(worst.lower_m < 0.0, "{place}: {worst:?}"),
+            Ground::NotProven => {}
+        }
+        seen[ground as usize] += 1;
+    }
+    assert!(seen[Ground::Clear as usize] > 5 && seen[Ground::TooClose as usize] > 5, "{seen:?}");
+    let filled_m2: f64 = map.cells.iter().map(|cell| 4.0 * cell.half_m[0] * cell.half_m[1]).sum();
+    assert!((filled_m2 - 2500.0).abs() < 1e-6);
+}
+
+#[test]
+fn controls_are_ordered_by_class_and_each_says_what_is_milder() {
+    let text = text("crane-beside-a-line-in-wind");
+    let (job, context) = (job(&text), context());
+    let source = Source::read(&text).expect("JSON");
+    let assessment = assess(&job.study, &job.options, &|_| {}).expect("an assessment");
+    let found = fixes(source.value(), &context, &job, &assessment).expect("controls").remove(0);
+    let clear: Vec<_> = found.singles.iter().filter(|fix| fix.is_clear()).collect();
+    assert!(clear.windows(2).all(|pair| pair[0].control.class() <= pair[1].control.class()));
+    assert!(matches!(clear[0].control, Control::LineOff { .. }), "the strongest first: {:?}", clear[0]);
+    let without = clear.iter().filter(|fix| matches!(&fix.proof, Proof::Clear { milder: None, .. })).count();
+    assert_eq!(without, 1, "only a line that is off has no milder setting");
+}

@@ -10,7 +10,7 @@ use std::time::Instant;
 use nalgebra::{Point3, Vector3};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, Span, WindDirection, Wire, WireDescription, WireSpan,
+    Conditions, Conductor, ConductorProperties, KnownBy, Span, WindDirection, Wire, WireDescription,
 };
 use wideberth_physics::weather::{Air, Atmosphere, HeatBalance, Resistance, SunPosition, Surface};
 
@@ -84,11 +84,12 @@ fn temperature_degc(balance: &HeatBalance, hour: &Hour, line_azimuth_rad: f64) -
     balance.steady_temperature_degc(hour.current_a, &hour.air, solar).expect("a steady temperature")
 }
 
-fn year(balance: &HeatBalance, spans: &[WireSpan], azimuths_rad: [f64; 3]) -> Year {
+fn year(balance: &HeatBalance, wires: &[Wire], azimuths_rad: [f64; 3]) -> Year {
     let mut found = Year { least_height_m: f64::INFINITY, ..Year::default() };
     for index in 0..HOURS {
         let hour = hour(index);
-        for (span, azimuth_rad) in spans.iter().zip(azimuths_rad) {
+        for (wire, azimuth_rad) in wires.iter().zip(azimuths_rad) {
+            let span = &wire.spans()[0];
             let degc = temperature_degc(balance, &hour, azimuth_rad);
             let shape = span.shape(&span.nominal_state(degc, 0.0, 0.0)).expect("a shape");
             let sag_m = shape.catenary.sag_m(0.5);
@@ -103,7 +104,7 @@ fn year(balance: &HeatBalance, spans: &[WireSpan], azimuths_rad: [f64; 3]) -> Ye
 
 fn main() {
     let balance = balance();
-    let spans: Vec<WireSpan> = [22.0, 24.0, 26.0].iter().map(|height| wire(*height).spans()[0].clone()).collect();
+    let wires = [22.0, 24.0, 26.0].map(wire);
     let azimuths = [0.0, 0.5, 1.5];
     let hours: Vec<Hour> = (0..HOURS).map(hour).collect();
     let (mut solve_ns, mut year_us) = (f64::INFINITY, f64::INFINITY);
@@ -115,7 +116,7 @@ fn main() {
         }
         solve_ns = solve_ns.min(start.elapsed().as_secs_f64() * 1e9 / f64::from(HOURS));
         let start = Instant::now();
-        found = black_box(year(&balance, &spans, azimuths));
+        found = black_box(year(&balance, &wires, azimuths));
         year_us = year_us.min(start.elapsed().as_secs_f64() * 1e6);
     }
     let Year { mean_degc, hottest_degc, greatest_sag_m, least_height_m } = found;

@@ -1,7 +1,7 @@
 //! What the workspace-level tests share.
 
 pub mod adversary;
-pub mod beside;
+pub mod context;
 pub mod extent;
 pub mod generate;
 pub mod generated;

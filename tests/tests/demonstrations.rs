@@ -6,13 +6,15 @@ use std::fs;
 use wideberth_physics::verdict::Verdict;
 use wideberth_report::contributions::Cause;
 use wideberth_report::{Answer, answer};
-use wideberth_tests::beside::demonstration_context;
+use wideberth_tests::context::demonstration_context;
 use wideberth_tests::generated::repository_root;
 
 /// Each demonstration and its verdict.
 const EXPECTED: &[(&str, Verdict)] = &[
     ("concrete-boom-beside-a-house-line", Verdict::TooClose),
     ("crane-beside-a-line-in-wind", Verdict::TooClose),
+    ("crane-held-by-a-slew-stop", Verdict::Clear),
+    ("empty-shell-before-it-is-anchored", Verdict::TooClose),
     ("excavator-travels-under-a-line", Verdict::Clear),
     ("grain-auger-turned-in-the-yard", Verdict::TooClose),
     ("line-of-unknown-voltage", Verdict::TooClose),
@@ -21,6 +23,7 @@ const EXPECTED: &[(&str, Verdict)] = &[
     ("tipper-on-a-cool-morning", Verdict::Clear),
     ("tipper-on-a-hot-afternoon", Verdict::TooClose),
     ("tipping-before-the-heat-of-the-day", Verdict::TooClose),
+    ("trench-beside-a-buried-cable", Verdict::Clear),
     ("two-machines-and-two-lines", Verdict::TooClose),
     ("uphill-span-with-its-low-point-outside", Verdict::Clear),
 ];
@@ -42,8 +45,49 @@ fn demonstration(name: &str) -> Answer {
 #[test]
 fn every_demonstration_has_its_verdict() {
     for (name, verdict) in EXPECTED {
-        assert_eq!(demonstration(name).assessment.verdict, *verdict, "{name}");
+        assert_eq!(demonstration(name).verdict(), *verdict, "{name}");
     }
+}
+
+/// Demonstrations in which nothing is missing, whatever day it is today.
+const READY: &[&str] = &[
+    "crane-held-by-a-slew-stop",
+    "platform-below-a-measured-span",
+    "tipper-on-a-cool-morning",
+    "trench-beside-a-buried-cable",
+];
+
+#[test]
+fn clear_is_not_ready_unless_the_record_is_complete() {
+    for (name, _) in EXPECTED {
+        let answer = demonstration(name);
+        assert_eq!(answer.is_ready(), READY.contains(name), "{name}: {:?}", answer.missing);
+    }
+}
+
+#[test]
+fn the_crane_is_too_close_without_its_stop() {
+    let answer = demonstration("crane-held-by-a-slew-stop");
+    let without = answer.without_controls.expect("the stop changes what is computed");
+    assert_eq!(without.verdict(), Verdict::TooClose);
+    let text = text("crane-held-by-a-slew-stop").replace(r#""state": "verified""#, r#""state": "proposed""#);
+    assert_eq!(answered("proposed", &text).verdict(), Verdict::TooClose);
+}
+
+#[test]
+fn the_bucket_reaches_the_cable_without_its_stop() {
+    let answer = demonstration("trench-beside-a-buried-cable");
+    let without = answer.without_controls.expect("the stop changes what is computed");
+    assert!(without.verdict() >= Verdict::TooClose, "{:?}", without.digging);
+    assert_eq!(without.assessment.verdict, Verdict::Clear);
+}
+
+#[test]
+fn bracing_in_place_makes_the_standing_shell_clear_and_ready() {
+    let text = text("empty-shell-before-it-is-anchored").replace(r#""state": "proposed""#, r#""state": "in place""#);
+    let answer = answered("braced", &text);
+    assert_eq!(answer.verdict(), Verdict::Clear);
+    assert!(answer.is_ready(), "{:?}", answer.missing);
 }
 
 #[test]

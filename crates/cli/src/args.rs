@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
+use jiff::civil::Date;
 use wideberth_report::Units;
 
 use crate::commands::new::LineClass;
@@ -24,7 +25,7 @@ pub struct Args {
 }
 
 /// What each exit code means.
-const EXIT_CODES: &str = "Exit codes: 0 clear (or done), 10 too close or contact, 11 not proven, 20 scenario or question refused, \
+const EXIT_CODES: &str = "Exit codes: 0 clear and ready (or done), 10 too close or contact, 11 not proven, 12 clear but not ready, 20 scenario or question refused, \
 21 file missing or unreadable, 2 wrong arguments, 1 anything else. With several files the worst counts.";
 
 /// How answers are written.
@@ -86,6 +87,14 @@ pub enum Color {
 pub enum Command {
     /// Check scenarios: is every machine clear of every wire?
     Check(Check),
+    /// What makes a machine clear that is not: controls, each proven, the strongest class first
+    Fixes(Fixes),
+    /// Where on the ground a machine may stand, as a proven map; or how high something may be that passes along a route
+    Stand(Stand),
+    /// Range chart: how far a machine may luff in each sector of its slew, for the settings of a limiter
+    Chart(Chart),
+    /// What the worst spare depends on: each input, with the proven change for its tolerance or for one unit
+    Drivers(Drivers),
     /// Heights, sag and tension of each wire over temperature, against how high each machine reaches
     Sag(Sag),
     /// When is the job clear, hour by hour through a day or a file of weather?
@@ -108,6 +117,94 @@ pub struct Check {
     /// Scenario files; - for standard input
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
+    /// The day of the work, such as 2031-05-04; else the scenario's own days, else today
+    #[arg(long, value_name = "DATE", value_parser = input::day)]
+    pub on: Option<Date>,
+}
+
+/// Arguments of `fixes`.
+#[derive(Debug, clap::Args)]
+pub struct Fixes {
+    /// Scenario file; - for standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Show also the controls that are not enough
+    #[arg(long)]
+    pub all: bool,
+}
+
+/// Arguments of `stand`.
+#[derive(Debug, clap::Args)]
+pub struct Stand {
+    /// Scenario file; - for standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// The machine, by its name; the first of the scenario where left out
+    #[arg(long, value_name = "NAME")]
+    pub machine: Option<String>,
+    /// Size of the map along and across the line
+    #[arg(long, value_name = "ALONG,ACROSS", value_parser = input::place, default_value = "200 m,200 m")]
+    pub size: [f64; 2],
+    /// Middle of the map, east and north; the machine's place where left out
+    #[arg(long, value_name = "EAST,NORTH", value_parser = input::place, allow_hyphen_values = true)]
+    pub center: Option<[f64; 2]>,
+    /// How well the edge is found
+    #[arg(long, value_name = "LENGTH", value_parser = input::along, default_value = "0.25 m")]
+    pub edge: f64,
+    /// The machine may be turned to any heading
+    #[arg(long)]
+    pub any_heading: bool,
+    /// Instead of the map: a place of a route, east and north; give two or more, in order
+    #[arg(long, value_name = "EAST,NORTH", value_parser = input::place, allow_hyphen_values = true)]
+    pub route: Vec<[f64; 2]>,
+    /// Width of the route
+    #[arg(long, value_name = "LENGTH", value_parser = input::along, default_value = "3 m", requires = "route")]
+    pub width: f64,
+    /// Files to write the map to
+    #[command(flatten)]
+    pub files: Pictures,
+    /// Write the map to this file as GeoJSON, in metres of the site
+    #[arg(long, value_name = "FILE")]
+    pub geojson: Option<PathBuf>,
+}
+
+/// Arguments of `chart`.
+#[derive(Debug, clap::Args)]
+pub struct Chart {
+    /// Scenario file; - for standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// The machine, by its name; the first of the scenario where left out
+    #[arg(long, value_name = "NAME")]
+    pub machine: Option<String>,
+    /// Width of a sector
+    #[arg(long, value_name = "ANGLE", value_parser = input::sector, default_value = "10 deg")]
+    pub sector: f64,
+    /// Files to write the chart to
+    #[command(flatten)]
+    pub files: Pictures,
+}
+
+/// Arguments of `drivers`.
+#[derive(Debug, clap::Args)]
+pub struct Drivers {
+    /// Scenario file; - for standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+}
+
+/// Files for drawings.
+#[derive(Debug, clap::Args)]
+pub struct Pictures {
+    /// Write the drawing to this file as SVG
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
+    /// Write the drawing to this file as PNG
+    #[arg(long, value_name = "FILE")]
+    pub png: Option<PathBuf>,
+    /// Width of the PNG picture in pixels
+    #[arg(long, value_name = "PIXELS", default_value_t = 2240, requires = "png")]
+    pub pixels: u32,
 }
 
 /// Arguments of `sag`.

@@ -2,6 +2,7 @@
 
 use std::process::ExitCode;
 
+use wideberth_report::ResultDocument;
 use wideberth_report::words::VerdictName;
 
 /// How the program ends, from good to bad.
@@ -10,6 +11,8 @@ pub enum Outcome {
     /// Clear, or done.
     #[default]
     Done,
+    /// Clear, but something is missing before work may start.
+    NotReady,
     /// Neither clear nor too close could be proven.
     NotProven,
     /// Too close, or contact.
@@ -33,8 +36,18 @@ impl Outcome {
             Self::Usage => 2,
             Self::TooClose => 10,
             Self::NotProven => 11,
+            Self::NotReady => 12,
             Self::Refused => 20,
             Self::File => 21,
+        }
+    }
+}
+
+impl From<&ResultDocument> for Outcome {
+    fn from(document: &ResultDocument) -> Self {
+        match document.verdict.into() {
+            Self::Done if !document.ready => Self::NotReady,
+            outcome => outcome,
         }
     }
 }

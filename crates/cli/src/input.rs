@@ -4,9 +4,12 @@ use std::fs::File;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
+use jiff::ZonedDateTime;
+use jiff::civil::Date;
 use wideberth_scenario::bounds::{
-    Along, Bounded, ConductorTemperature, Coordinate, Ice, LineVoltage, StructureHeight, WindSpeed,
+    Along, Bounded, ConductorTemperature, Coordinate, Ice, JointAngle, LineVoltage, StructureHeight, WindSpeed,
 };
+use wideberth_scenario::days;
 use wideberth_scenario::quantity::parse;
 use wideberth_scenario::source::{MAX_BYTES, check_size, decode};
 use wideberth_scenario::{Context, Problems};
@@ -80,7 +83,8 @@ impl Input {
 
     /// What it may refer to: what comes with the program, and files beside it.
     pub fn context(&self) -> Result<Context<'_>, String> {
-        Context::embedded(|name| read_beside(&self.folder, name)).map_err(|error| error.to_string())
+        let context = Context::embedded(|name| read_beside(&self.folder, name)).map_err(|error| error.to_string())?;
+        Ok(context.on(None, Some(ZonedDateTime::now().date())))
     }
 }
 
@@ -95,10 +99,20 @@ fn quantity<B: Bounded>(text: &str) -> Result<f64, String> {
     parse(text, &[bound]).map(|(parsed, _)| parsed.si).map_err(|error| format!("{error}; {}", error.help(&bound)))
 }
 
+/// A day of the calendar.
+pub fn day(text: &str) -> Result<Date, String> {
+    days::parse(text).ok_or_else(|| "this is no day; write year, month and day, such as 2031-05-04".into())
+}
+
 /// A place on the map: two lengths with a comma between them, m.
 pub fn place(text: &str) -> Result<[f64; 2], String> {
     let (east, north) = text.split_once(',').ok_or("write east and north with a comma, such as \"45 m,0 m\"")?;
     Ok([quantity::<Coordinate>(east)?, quantity::<Coordinate>(north)?])
+}
+
+/// Width of a sector, rad.
+pub fn sector(text: &str) -> Result<f64, String> {
+    quantity::<JointAngle>(text)
 }
 
 /// A distance along a span, m.

@@ -12,7 +12,7 @@ use crate::document::{
     RESULT_VERSION, Range, ResultDocument, WireResult,
 };
 use crate::words::{CAUTION, VerdictName, stop_words};
-use crate::{notes, state};
+use crate::{notes, plan, state};
 
 impl From<Bracket> for Range {
     fn from(bracket: Bracket) -> Self {
@@ -20,9 +20,16 @@ impl From<Bracket> for Range {
     }
 }
 
+impl Range {
+    /// The range; none where nothing was measured.
+    pub(crate) fn finite(bracket: Bracket) -> Option<Self> {
+        bracket.lower_m.is_finite().then(|| bracket.into())
+    }
+}
+
 /// The document of an answer.
 pub(crate) fn document(answer: &Answer) -> ResultDocument {
-    let Answer { job, assessment, contributions } = answer;
+    let Answer { job, assessment, contributions, .. } = answer;
     let mut limits = Limits::default();
     let findings = &assessment.findings;
     let rows = findings.iter().zip(&job.limits).map(|(finding, limit)| finding_of(job, finding, limit, &mut limits));
@@ -34,9 +41,17 @@ pub(crate) fn document(answer: &Answer) -> ResultDocument {
         computed_by: concat!("wideberth ", env!("CARGO_PKG_VERSION")).into(),
         title: job.title.clone(),
         note: job.note.clone(),
-        verdict: assessment.verdict.into(),
-        closest_approach: assessment.distance.into(),
-        spare: assessment.spare.into(),
+        verdict: answer.verdict().into(),
+        ready: answer.is_ready(),
+        missing: answer.missing.iter().map(plan::missing).collect(),
+        closest_approach: Range::finite(assessment.distance),
+        spare: Range::finite(assessment.spare),
+        without_controls: answer.without_controls.as_ref().map(plan::without),
+        days: job.days.map(|days| [days.first.to_string(), days.last.to_string()]),
+        controls: job.controls.iter().map(|control| plan::control(job, control)).collect(),
+        ground: answer.digging.iter().filter_map(|finding| plan::ground(job, finding)).collect(),
+        lifting: answer.lifting.iter().map(|wind| plan::lifting(job, wind)).collect(),
+        toppling: answer.toppling.iter().map(|wind| plan::toppling(job, wind)).collect(),
         worst_finding: assessment.worst,
         findings: rows,
         machines: job.machines.iter().enumerate().map(|(index, info)| machine_of(info, index, findings)).collect(),
@@ -127,14 +142,15 @@ fn machine_of(info: &MachineInfo, index: usize, findings: &[Finding]) -> Machine
         crew: info.crew.words().into(),
         position_m: info.position.coords.into(),
         sources: info.sources.clone(),
-        verdict: own().map(|f| f.verdict).max().map_or(VerdictName::NotProven, VerdictName::from),
-        closest_approach: own().fold(none, |least, f| least.min(f.approach.distance)).into(),
-        spare: own().fold(none, |least, f| least.min(f.spare())).into(),
+        // Without any live wire nothing is too close.
+        verdict: own().map(|f| f.verdict).max().map_or(VerdictName::Clear, VerdictName::from),
+        closest_approach: Range::finite(own().fold(none, |least, f| least.min(f.approach.distance))),
+        spare: Range::finite(own().fold(none, |least, f| least.min(f.spare()))),
     }
 }
 
 fn line_of(line: &LineInfo) -> LineResult {
-    LineResult { name: line.name.clone(), wires: line.wires.iter().map(wire_of).collect() }
+    LineResult { name: line.name.clone(), off: line.off, wires: line.wires.iter().map(wire_of).collect() }
 }
 
 fn wire_of(wire: &WireInfo) -> WireResult {

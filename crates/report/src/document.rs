@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::answer::Answer;
 use crate::build;
+use crate::plan::{ControlResult, GroundResult, LiftingResult, MissingResult, TopplingResult, WithoutControls};
 use crate::words::VerdictName;
 
 /// Name of the format.
@@ -30,10 +31,30 @@ pub struct ResultDocument {
     pub note: Option<String>,
     /// The worst verdict of all findings.
     pub verdict: VerdictName,
-    /// Smallest distance of any machine to any wire.
-    pub closest_approach: Range,
+    /// Whether it is clear and nothing is missing.
+    pub ready: bool,
+    /// What is missing before the plan is ready.
+    pub missing: Vec<MissingResult>,
+    /// Smallest distance of any machine to any live wire; left out where every line is switched off and grounded.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub closest_approach: Option<Range>,
     /// Smallest distance beyond a limit; negative inside it.
-    pub spare: Range,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub spare: Option<Range>,
+    /// What would be found if no control were in place; left out where no control changes anything.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub without_controls: Option<WithoutControls>,
+    /// First and last day for which this was judged.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub days: Option<[String; 2]>,
+    /// Controls, those that do not count included.
+    pub controls: Vec<ControlResult>,
+    /// What enters the ground, against what is buried.
+    pub ground: Vec<GroundResult>,
+    /// The wind in which loads may be lifted.
+    pub lifting: Vec<LiftingResult>,
+    /// The wind that topples structures.
+    pub toppling: Vec<TopplingResult>,
     /// Index of the finding with the smallest spare.
     pub worst_finding: usize,
     /// Every machine against every wire.
@@ -116,6 +137,9 @@ pub struct WitnessResult {
     pub ice_m: f64,
     /// Swing of the wire from hanging straight down, rad, positive to the left when looking along the line.
     pub swing_rad: f64,
+    /// How the suspension strings at the ends of the span hang; left out where the wire is held rigidly.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub strings: Vec<StringResult>,
     /// Height of the wire there above the straight line between the feet of the supports, m.
     pub wire_above_ground_m: f64,
     /// Height of the wire there above the site's zero, m.
@@ -124,6 +148,17 @@ pub struct WitnessResult {
     pub on_body_m: [f64; 3],
     /// Nearest point of the wire, m.
     pub on_wire_m: [f64; 3],
+}
+
+/// How a suspension string hangs.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct StringResult {
+    /// Its support.
+    pub support: String,
+    /// Swing along the line from hanging plumb, rad, positive toward the last support.
+    pub along_rad: f64,
+    /// Swing across the line from hanging plumb, rad, positive to the left when looking along the line.
+    pub across_rad: f64,
 }
 
 /// The value of a joint.
@@ -158,10 +193,12 @@ pub struct MachineResult {
     pub sources: Vec<String>,
     /// Its worst verdict.
     pub verdict: VerdictName,
-    /// Its smallest distance to any wire.
-    pub closest_approach: Range,
+    /// Its smallest distance to any live wire; left out where there is none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub closest_approach: Option<Range>,
     /// Its smallest distance beyond a limit.
-    pub spare: Range,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub spare: Option<Range>,
 }
 
 /// A line and its wires.
@@ -169,6 +206,8 @@ pub struct MachineResult {
 pub struct LineResult {
     /// Name.
     pub name: String,
+    /// Whether it is switched off and grounded, and so not paired with any machine.
+    pub off: bool,
     /// Wires.
     pub wires: Vec<WireResult>,
 }

@@ -5,13 +5,19 @@
 
 mod answer;
 mod build;
+pub mod chart;
 pub mod contributions;
 pub mod day;
 pub mod document;
+pub mod draw;
+pub mod drivers;
+pub mod fixes;
 mod notes;
+pub mod plan;
 pub mod quantity;
 pub mod rows;
 pub mod sag;
+pub mod stand;
 mod state;
 pub mod words;
 

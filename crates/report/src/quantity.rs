@@ -116,6 +116,24 @@ impl Units {
         }
     }
 
+    /// A temperature (°C) rounded down to tenths: for cut-offs.
+    #[must_use]
+    pub fn temperature_down(self, temperature_degc: f64) -> String {
+        format!("{:.1} {}", tenths_down(self.of_temperature(temperature_degc)), self.temperature_unit())
+    }
+
+    /// A speed (m/s) rounded down to tenths: for cut-offs.
+    #[must_use]
+    pub fn speed_down(self, speed_m_per_s: f64) -> String {
+        match self {
+            Self::Si => format!("{:.1} m/s", tenths_down(speed_m_per_s)),
+            Self::Us => {
+                let speed_mph = Velocity::new::<meter_per_second>(speed_m_per_s).get::<mile_per_hour>();
+                format!("{:.1} mph", tenths_down(speed_mph))
+            }
+        }
+    }
+
     /// A force (N) as a number of this system's unit.
     #[must_use]
     pub fn of_force(self, force_n: f64) -> f64 {
@@ -160,6 +178,11 @@ fn hundredths(value: f64, rounding: Rounding) -> String {
     };
     // Adding zero turns a negative zero into zero.
     format!("{:.2}", whole / 100.0 + 0.0)
+}
+
+/// Rounded down to tenths; what is a tenth up to rounding errors stays that tenth. Adding zero turns a negative zero into zero.
+fn tenths_down(value: f64) -> f64 {
+    (value * 10.0 + 1e-6).floor() / 10.0 + 0.0
 }
 
 fn whole(value: f64) -> String {

@@ -1,11 +1,12 @@
 //! Where and in what state a distance is attained.
 
 use nalgebra::Point3;
+use wideberth_physics::approach::Witness;
 use wideberth_physics::assess::Finding;
 use wideberth_physics::line::WireSpan;
 use wideberth_scenario::job::{Job, JointInfo, JointUnit, LineInfo};
 
-use crate::document::{JointResult, WitnessResult};
+use crate::document::{JointResult, StringResult, WitnessResult};
 
 /// The witness of a finding.
 pub(crate) fn witness(job: &Job, finding: &Finding) -> WitnessResult {
@@ -27,11 +28,23 @@ pub(crate) fn witness(job: &Job, finding: &Finding) -> WitnessResult {
         wind_from_rad: (wind != 0.0).then(|| wind_from_rad(span, wind)),
         ice_m: found.state.ice_m,
         swing_rad: found.swing_rad,
+        strings: strings(found, span, &supports(line, span.index())),
         wire_above_ground_m: found.on_wire.z - ground_m(line, span.index(), found.fraction),
         wire_above_zero_m: found.on_wire.z,
         on_body_m: coordinates(&found.on_body),
         on_wire_m: coordinates(&found.on_wire),
     }
+}
+
+/// The strings at the ends of the span in the state of the witness.
+fn strings(found: &Witness, span: &WireSpan, names: &[String; 2]) -> Vec<StringResult> {
+    let swings = found.section.as_ref().and_then(|section| span.string_swings(section).ok()).unwrap_or_default();
+    let result = |(swing, name): (wideberth_physics::line::StringSwing, &String)| StringResult {
+        support: name.clone(),
+        along_rad: swing.along_rad,
+        across_rad: swing.across_rad,
+    };
+    swings.into_iter().zip(names).filter_map(|(swing, name)| Some((swing?, name))).map(result).collect()
 }
 
 fn joint_of(joint: &JointInfo, value: f64) -> JointResult {

@@ -92,6 +92,7 @@ pub fn stop_words(stop: StopReason) -> &'static str {
     match stop {
         StopReason::Tolerance => "the distance is known as well as asked",
         StopReason::FarEnough => "nothing is as close as the distance that was asked about",
+        StopReason::Found => "a pose closer than the distance that was asked about was found",
         StopReason::Contact => "a touching pose was found",
         StopReason::CellBudget => "the allowed work was used up; what is proven still holds",
         StopReason::Cancelled => "stopped by the user; what is proven still holds",

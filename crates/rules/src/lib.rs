@@ -19,7 +19,9 @@
 
 mod book;
 mod choice;
+mod control;
 mod error;
+mod ground;
 mod guide;
 mod lookup;
 mod model;
@@ -30,11 +32,14 @@ mod query;
 mod read;
 mod select;
 mod unknown;
+mod wind;
 mod words;
 
 pub use book::{RuleBook, TableFile};
 pub use choice::{Conversion, LimitChoice, OtherRule, Resolution, RowRef, UnknownVoltageBasis};
+pub use control::{ControlClass, ControlKind};
 pub use error::{Fault, LimitError, Problem, TableErrors};
+pub use ground::{GroundRule, GroundRules};
 pub use guide::markdown_guide;
 pub use model::{
     Condition, Distance, Duty, Edge, OtherPrint, PerHeight, PerKv, Row, RuleSet, Trigger, UnknownDefault,
@@ -44,6 +49,7 @@ pub use place::{Candidate, Fit};
 pub use quantity::{LengthUnit, PrintedLength, QuantityError, parse_length, parse_voltage_kv};
 pub use query::{Query, Voltage};
 pub use unknown::{COMMON_PRACTICE_UNKNOWN_M, HIGHEST_LINE_KV};
+pub use wind::{DragRow, Shape, WindLoads};
 pub use words::{
     Basis, BelowFirstRow, BetweenRows, Crew, Current, Force, Measured, Origin, PartSteps, Provenance, Purpose, Scope,
     Status, TableCurrent, VoltageBasis, Work,

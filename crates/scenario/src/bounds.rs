@@ -102,6 +102,14 @@ bounds! {
     BodyRadius = "part radius", Length, 0.0 .. 100.0, "m", "radius of a part of a machine or load";
     AxisNumber = "axis component", Number, -1.0 .. 1.0, "", "component of an axis";
     SearchTolerance = "search tolerance", Length, 0.0001 .. 1.0, "m", "width of the bracket at which the search stops";
+    HeightAdded = "height added", Length, 0.01 .. 100.0, "m", "how much a line is raised";
+    StopHeight = "stop height", Length, 0.5 .. 500.0, "m", "greatest height above the ground that a stop or goal posts leave";
+    ZoneWidth = "tolerance zone", Length, 0.1 .. 20.0, "m", "tolerance zone to each side of a buried line";
+    BuriedDepth = "depth", Length, 0.05 .. 10.0, "m", "depth below the ground";
+    DepthTolerance = "depth tolerance", Length, 0.0 .. 2.0, "m", "how far a measured depth may be off";
+    StructureSize = "structure size", Length, 0.1 .. 200.0, "m", "width or height of a structure that may topple";
+    LoadMass = "mass", Mass, 1.0 .. 5000000.0, "kg", "mass of a load or structure";
+    SailArea = "sail area", Area, 0.01 .. 5000.0, "m2", "area that a load turns to the wind";
     StructureHeight = "structure height", Length, 0.0 .. 500.0, "m", "height of a structure, for rules that depend on it";
 }
 

@@ -250,6 +250,42 @@ codes! {
     /// A file that cannot be read.
     File = "unreadable-file":
         "A file that the scenario names cannot be read. Its name is relative to the scenario's own folder.",
+    /// No such name in the scenario.
+    UnknownName = "unknown-name":
+        "A control or a part that digs belongs to a machine, line or structure of the scenario, by its name. There is none with this \
+         name, so it would belong to nothing. The help names those that the scenario has.",
+    /// Contradiction.
+    Contradiction = "contradictory-controls":
+        "Two controls set the same thing in ways that cannot both be true: two places for one machine, two stops on one joint without a \
+         position in common. It is not for this program to choose which one the crew will follow. Correct one, or keep one.",
+    /// Nothing left to do.
+    NoWorkLeft = "no-work-left":
+        "The control leaves nothing of what the scenario wants to do: a stop outside the working range, a cut-off below the mildest weather \
+         of the conditions. Clear would then mean that nobody works. Check the control and its unit.",
+    /// No day.
+    Date = "bad-date":
+        "A day is written as year, month and day: \"2031-05-04\", a time as hours and minutes: \"07:30\", a clock as its offset from universal \
+         time: \"UTC-05:00\". Other spellings mean different days in different countries, and names of time zones are not read, because \
+         clocks change on dates that somebody decides.",
+    /// Days in the wrong order.
+    InvertedDates = "inverted-dates":
+        "The last day comes before the first one. One of the two is mistyped, or they are swapped. They are not put in order for you, \
+         because what expires is judged by them.",
+    /// No hour.
+    Hour = "bad-hour":
+        "An hour of the day is written with two digits each for hours and minutes, from \"00:00\" to \"23:59\".",
+    /// No rule for digging.
+    GroundRule = "unknown-ground-rule":
+        "No rule for digging is known for this place. Use one of those that the help names, or leave the place out and give each buried line \
+         its own tolerance zone, as its owner states it.",
+    /// No tolerance zone.
+    NoZone = "no-tolerance-zone":
+        "A mark on the ground says only about where a buried line lies. Its tolerance zone is what must be kept from the mark, and no width is \
+         made up here: give \"zone\", or a place whose rule has one.",
+    /// Impossible structure.
+    ImpossibleShape = "impossible-structure":
+        "The sizes of the structure do not go together: a narrow width wider than the width, or a middle of mass outside the base. Check the \
+         sizes and their units.",
     /// Impossible wind sector.
     WindSector = "wind-sector":
         "The wind comes from a sector of bearings that starts at \"from\" and runs clockwise to \"to\". Both ends are the same, so the sector is \
@@ -277,10 +313,6 @@ codes! {
     WeatherPlace = "weather-place":
         "The weather does not fit the site: the climate file is of another part of the world, the sun shines in the file while it is below the \
          horizon of the site, or the clock is one that the longitude does not have. One of latitude, longitude, time zone and file is wrong.",
-    /// A date that is none.
-    Date = "impossible-date":
-        "The date or time is none: it is not on the calendar, not written as 2026-07-14 or 07:30, or the clock is not an offset from universal time \
-         such as UTC-05:00. Names of time zones are not read, because clocks change on dates that somebody decides.",
     /// No conductor temperature.
     HeatBalance = "heat-balance":
         "The temperature of the wire cannot be worked out from the weather: the resistance of the conductor is not known, the current is more \

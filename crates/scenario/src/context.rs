@@ -1,12 +1,13 @@
 //! What a scenario may refer to: the catalogue, the machine library, the tables of limits, and files of the user's own.
 
+use jiff::civil::Date;
 use wideberth_rules::RuleBook;
 
 use crate::catalogue::{Catalogue, CatalogueError};
 use crate::machine::Library;
 
 /// How a file that a scenario names is read: from its name to its text, or to the reason why not.
-pub type ReadFile<'a> = dyn Fn(&str) -> Result<String, String> + 'a;
+pub type ReadFile<'a> = dyn Fn(&str) -> Result<String, String> + Sync + 'a;
 
 /// What a scenario may refer to.
 pub struct Context<'a> {
@@ -17,6 +18,8 @@ pub struct Context<'a> {
     /// Limits of approach.
     pub rules: RuleBook,
     read_file: Box<ReadFile<'a>>,
+    asked: Option<Date>,
+    today: Option<Date>,
 }
 
 impl<'a> Context<'a> {
@@ -24,13 +27,15 @@ impl<'a> Context<'a> {
     ///
     /// # Errors
     /// When the built-in catalogue is faulty, which a test rules out.
-    pub fn embedded(read_file: impl Fn(&str) -> Result<String, String> + 'a) -> Result<Self, CatalogueError> {
+    pub fn embedded(read_file: impl Fn(&str) -> Result<String, String> + Sync + 'a) -> Result<Self, CatalogueError> {
         let catalogue = Catalogue::embedded()?;
         Ok(Self {
             catalogue,
             machines: Library::embedded(),
             rules: RuleBook::embedded(),
             read_file: Box::new(read_file),
+            asked: None,
+            today: None,
         })
     }
 
@@ -40,6 +45,31 @@ impl<'a> Context<'a> {
     /// As [`Context::embedded`].
     pub fn without_files() -> Result<Self, CatalogueError> {
         Self::embedded(|_| Err("files cannot be read here".into()))
+    }
+
+    /// The same, with the day that the user asks about, and the day that it is: where neither the user nor the scenario
+    /// says when the work is, it is today.
+    #[must_use]
+    pub fn on(self, asked: Option<Date>, today: Option<Date>) -> Self {
+        Self { asked, today, ..self }
+    }
+
+    /// The same, with the day that the user asks about.
+    #[must_use]
+    pub fn asked_on(self, asked: Option<Date>) -> Self {
+        Self { asked, ..self }
+    }
+
+    /// The day that the user asks about.
+    #[must_use]
+    pub fn asked_day(&self) -> Option<Date> {
+        self.asked
+    }
+
+    /// The day that it is.
+    #[must_use]
+    pub fn today(&self) -> Option<Date> {
+        self.today
     }
 
     /// The text of a file that the scenario names.

@@ -1,12 +1,19 @@
 //! What a scenario becomes: a study for the physics, a limit for each pairing, and everything that reports say about them.
 
-use crate::climate::Climate;
-use crate::wires::WireModel;
+use jiff::civil::Date;
 use nalgebra::{Point2, Point3};
 use wideberth_physics::approach::Options;
 use wideberth_physics::line::Conditions;
 use wideberth_physics::study::Study;
-use wideberth_rules::{Crew, LimitChoice, Voltage, Work};
+use wideberth_rules::{Crew, GroundRule, LimitChoice, Shape, Voltage, Work};
+
+use crate::climate::Climate;
+use crate::wires::WireModel;
+
+use crate::control::{Control, Evidence};
+use crate::days::Days;
+
+use crate::machine::JointRange;
 
 /// A scenario that was found possible.
 #[derive(Clone, Debug)]
@@ -33,6 +40,26 @@ pub struct Job {
     pub sag_points: Vec<SagPoint>,
     /// How hard to search.
     pub options: Options,
+    /// The days for which it is judged; none where nobody says.
+    pub days: Option<Days>,
+    /// Controls, those that do not count included.
+    pub controls: Vec<Control>,
+    /// Structures that may topple, those that are braced included.
+    pub topples: Vec<Topple>,
+    /// Work in the ground.
+    pub ground_work: Option<GroundWork>,
+    /// The briefing.
+    pub briefing: Option<Briefing>,
+    /// Duties of the user's own rules that have been done.
+    pub duties_done: Vec<DutyDone>,
+}
+
+impl Job {
+    /// Whether any control changes what is computed.
+    #[must_use]
+    pub fn is_changed_by_controls(&self) -> bool {
+        self.controls.iter().any(|control| control.counts() && control.kind.changes_the_model())
+    }
 }
 
 /// A line, for reports.
@@ -48,6 +75,8 @@ pub struct LineInfo {
     pub supports: Vec<SupportInfo>,
     /// Wires, in the order of the study.
     pub wires: Vec<WireInfo>,
+    /// Whether it is switched off and grounded, and so not paired with any machine.
+    pub off: bool,
 }
 
 /// A support, for reports.
@@ -70,6 +99,8 @@ pub struct WireInfo {
     pub voltage: Voltage,
     /// How its tautness is known, in words.
     pub known_by: String,
+    /// Whether its height was measured, and its attachments with a stated tolerance.
+    pub height_measured: bool,
     /// How far its attachments may be off, m.
     pub attachment_tolerance_m: f64,
 }
@@ -106,6 +137,145 @@ pub struct MachineInfo {
     pub joints: Vec<JointInfo>,
     /// Its reference point in the site frame, m.
     pub position: Point3<f64>,
+    /// What it lifts, for the wind.
+    pub lift: Option<Lift>,
+    /// Greatest height that a control leaves it, in the site frame, m.
+    pub ceiling_m: Option<f64>,
+}
+
+/// What a machine lifts, for the wind that it may be lifted in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Lift {
+    /// Mass of the load with its rigging, kg.
+    pub mass_kg: f64,
+    /// Area that it turns to the wind, m².
+    pub sail_m2: f64,
+    /// Its shape.
+    pub shape: Shape,
+    /// The wind up to which the machine's chart allows full loads, m/s.
+    pub chart_wind_m_per_s: f64,
+}
+
+/// A structure that may topple.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Topple {
+    /// Name.
+    pub name: String,
+    /// Index of the machine that stands for its fall; none once it is braced.
+    pub machine: Option<usize>,
+    /// Its wider width, m.
+    pub width_m: f64,
+    /// Distance of its middle of mass from the edge over which it topples most easily, m.
+    pub lever_m: f64,
+    /// Height, m.
+    pub height_m: f64,
+    /// Mass, kg.
+    pub mass_kg: f64,
+    /// Shape.
+    pub shape: Shape,
+}
+
+/// Work in the ground.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GroundWork {
+    /// What the place says about digging.
+    pub rule: Option<GroundRule>,
+    /// The answer of whoever located what is buried.
+    pub ticket: Option<Ticket>,
+    /// Buried lines.
+    pub buried: Vec<Buried>,
+    /// Parts of machines that enter the ground.
+    pub parts: Vec<DiggingPart>,
+    /// What enters the ground at one place.
+    pub points: Vec<GroundPoint>,
+}
+
+/// The answer to a request to locate what is buried.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ticket {
+    /// Its number.
+    pub number: String,
+    /// The days on which it holds.
+    pub days: Days,
+}
+
+/// A buried line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Buried {
+    /// Name.
+    pub name: String,
+    /// Its course on the map, m: east, north.
+    pub course: Vec<Point2<f64>>,
+    /// Level of the ground along it, m.
+    pub ground_m: f64,
+    /// Tolerance zone to each side, m.
+    pub zone_m: f64,
+    /// Who says so: a place, or the scenario.
+    pub zone_of: String,
+    /// Its depth.
+    pub depth: Depth,
+}
+
+/// The depth of a buried line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Depth {
+    /// Not known: it may lie at any depth.
+    Unknown,
+    /// Measured in an open hole.
+    Measured {
+        /// Depth of its middle, m.
+        depth_m: f64,
+        /// How far that may be off, m.
+        tolerance_m: f64,
+    },
+}
+
+/// A part of a machine that enters the ground.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DiggingPart {
+    /// Index of the machine.
+    pub machine: usize,
+    /// Index of the body.
+    pub body: usize,
+    /// How deep it digs, m.
+    pub depth_m: f64,
+}
+
+/// What enters the ground at one place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GroundPoint {
+    /// Name.
+    pub name: String,
+    /// Its middle on the map, m.
+    pub at: Point2<f64>,
+    /// Its radius, m.
+    pub radius_m: f64,
+    /// How far it may stand from its place, m.
+    pub tolerance_m: f64,
+    /// Whether it is dug by hand.
+    pub by_hand: bool,
+}
+
+/// The briefing of everybody on site.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Briefing {
+    /// Role of the person who gives it.
+    pub given_by: String,
+    /// Its day.
+    pub date: Date,
+    /// Roles of those who said that they understood it.
+    pub acknowledged_by: Vec<String>,
+}
+
+/// A duty of the user's own rules that has been done.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DutyDone {
+    /// The duty, in the words of the rule.
+    pub duty: String,
+    /// Role of the person who answers for it.
+    pub owner: String,
+    /// What shows it.
+    pub evidence: Evidence,
 }
 
 /// A joint, for reports.
@@ -115,6 +285,8 @@ pub struct JointInfo {
     pub name: String,
     /// Unit of its values in a pose.
     pub unit: JointUnit,
+    /// Its ranges; none for the error of the heading, which nobody sets.
+    pub range: Option<JointRange>,
 }
 
 /// Unit of the values of a joint.
@@ -135,6 +307,8 @@ pub struct Limit {
     pub basis: LimitBasis,
     /// What the reader should know.
     pub notes: Vec<String>,
+    /// Who compared it with the text of the rule.
+    pub checked_by: Option<String>,
 }
 
 /// Where a limit comes from.

@@ -14,6 +14,8 @@ mod checks;
 pub mod climate;
 pub mod code;
 pub mod context;
+pub mod control;
+pub mod days;
 pub mod defaults;
 pub mod heating;
 mod here;

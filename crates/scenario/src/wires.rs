@@ -43,6 +43,8 @@ pub struct LineStates {
     pub temperature_from_weather: bool,
     /// Whether the wind comes from the weather.
     pub wind_from_weather: bool,
+    /// The wind above which no work is done, m/s, where a control limits that of the weather.
+    pub wind_cut_off_m_per_s: Option<f64>,
     /// Whether the wind that swings a wire also cools it.
     pub coupled: bool,
 }
@@ -60,14 +62,15 @@ impl LineStates {
         self.temperature_from_weather || self.wind_from_weather
     }
 
-    /// The wind through some hours, m/s: any up to the strongest gust, where it comes from the weather.
+    /// The wind through some hours, m/s: any up to the strongest gust or the cut-off, where it comes from the weather.
     #[must_use]
     pub fn wind_m_per_s(&self, hours: &[ClimateHour]) -> Interval {
         if !self.wind_from_weather {
             return self.base.wind_m_per_s;
         }
         let gust = hours.iter().fold(0.0_f64, |most, hour| most.max(hour.weather.gust_m_per_s));
-        Interval::new(0.0, gust).unwrap_or(self.base.wind_m_per_s)
+        let most = self.wind_cut_off_m_per_s.map_or(gust, |cut_off| gust.min(cut_off));
+        Interval::new(0.0, most).unwrap_or(self.base.wind_m_per_s)
     }
 }
 

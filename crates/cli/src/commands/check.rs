@@ -1,5 +1,7 @@
 //! `check`: is every machine clear of every wire?
 
+use jiff::civil::Date;
+use wideberth_physics::approach::ApproachError;
 use wideberth_report::{Answer, AnswerError, ResultDocument, answer, rows};
 
 use crate::args::{Check, Format, Style};
@@ -13,11 +15,12 @@ pub fn run(check: &Check, style: Style) -> Outcome {
     let mut outcome = Outcome::Done;
     let mut documents = Vec::new();
     for path in &check.files {
-        let found =
-            input::read(path).map_err(|error| refused_input(&error, style)).and_then(|input| assess(&input, style));
+        let found = input::read(path)
+            .map_err(|error| refused_input(&error, style))
+            .and_then(|input| assess(&input, check.on, style));
         match found {
             Ok(document) => {
-                outcome = outcome.max(document.verdict.into());
+                outcome = outcome.max((&document).into());
                 documents.push(document);
             }
             Err(trouble) => outcome = outcome.max(trouble),
@@ -33,14 +36,19 @@ pub fn run(check: &Check, style: Style) -> Outcome {
 }
 
 /// The answer to one scenario; troubles are reported.
-pub fn assess(input: &Input, style: Style) -> Result<ResultDocument, Outcome> {
+pub fn assess(input: &Input, on: Option<Date>, style: Style) -> Result<ResultDocument, Outcome> {
     let context = input.context().map_err(|error| super::unexpected(&error, style.color))?;
+    let context = context.asked_on(on);
     let progress = Progress::new();
     let found = answer(&input.text, &context, &|event| progress.listen(event));
     progress.end();
     found.as_ref().map(Answer::document).map_err(|error| match error {
         AnswerError::Refused(problems) => {
             output::remark(&text::problems::render(problems, input), style.color);
+            Outcome::Refused
+        }
+        AnswerError::Search(error @ ApproachError::NoPose { .. }) => {
+            output::remark(&format!("error: {}: {error}\n", input.name), style.color);
             Outcome::Refused
         }
         AnswerError::Search(error) => super::unexpected(error, style.color),

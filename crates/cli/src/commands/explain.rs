@@ -1,5 +1,6 @@
-//! `explain`: more about a code of a refusal, or a verdict.
+//! `explain`: more about a code of a refusal, of something missing, or a verdict.
 
+use wideberth_plan::readiness::Gap;
 use wideberth_report::words::VerdictName;
 use wideberth_scenario::Code;
 use wideberth_scenario::nearest::suggestion;
@@ -102,11 +103,17 @@ pub fn run(args: &Explain, style: Style) -> Outcome {
 fn names() -> impl Iterator<Item = &'static str> {
     let verdicts = VerdictName::ALL.iter().map(|verdict| verdict.name());
     let codes = Code::ALL.iter().map(|code| code.name());
-    verdicts.chain(codes).chain(LIMIT_CODES.iter().map(|(name, _)| *name))
+    let gaps = Gap::ALL.iter().map(|gap| gap.name());
+    verdicts.chain(codes).chain(gaps).chain(LIMIT_CODES.iter().map(|(name, _)| *name))
 }
 
 fn explanation(name: &str) -> Option<&'static str> {
     let verdict = VerdictName::ALL.iter().find(|verdict| verdict.name() == name || verdict.shout() == name);
+    let gap = || Gap::ALL.iter().find(|gap| gap.name() == name).map(|gap| gap.explain());
     let limit = || LIMIT_CODES.iter().find(|(known, _)| *known == name).map(|(_, text)| *text);
-    verdict.map(|verdict| verdict.explain()).or_else(|| Code::from_name(name).map(Code::explain)).or_else(limit)
+    verdict
+        .map(|verdict| verdict.explain())
+        .or_else(|| Code::from_name(name).map(Code::explain))
+        .or_else(gap)
+        .or_else(limit)
 }

@@ -1,11 +1,13 @@
 //! The answer of `check`: verdict first, then why, where and in what state; it fits one screen.
 
-use wideberth_report::document::{FindingResult, JointResult, LimitResult, ResultDocument, WitnessResult};
+use wideberth_report::Units;
+use wideberth_report::document::{
+    FindingResult, JointResult, LimitResult, ResultDocument, StringResult, WitnessResult,
+};
 use wideberth_report::quantity::angle;
 use wideberth_report::words::{VerdictName, compass};
-use wideberth_report::{Units, words};
 
-use super::{labelled, paragraph, styled, table, verdict_style};
+use super::{labelled, paragraph, ready, styled, table, verdict_style};
 
 /// Causes that change less than this are not worth a crew's time, m.
 const LEAST_DIFFERENCE_M: f64 = 0.01;
@@ -18,11 +20,11 @@ const SEEN: &str = "; value seen in a copy of the source";
 /// The same for a value from memory, which the screen says louder.
 const MEMORY: &str = "; value from memory, not seen";
 /// Warnings shown; JSON has them all.
-const MOST_WARNINGS: usize = 2;
+const MOST_WARNINGS: usize = 1;
 
 /// The whole answer.
 pub fn render(document: &ResultDocument, units: Units) -> String {
-    let Some(worst) = document.worst() else { return paragraph(words::CAUTION) };
+    let Some(worst) = document.worst() else { return nothing_live(document, units) };
     let limit = document.limit_of(worst);
     let witness = &worst.witness;
     [
@@ -32,15 +34,46 @@ pub fn render(document: &ResultDocument, units: Units) -> String {
         labelled("Closest approach", &closest(worst, units)),
         labelled("Limit", &limit_words(worst, limit, units)),
         labelled("Spare", &spare(worst, units)),
+        ready::controls(document, units),
         labelled("Where", &place(worst, units)),
         labelled("Machine", &pose(&witness.joints, units)),
         labelled("Wire", &wire_state(witness, units)),
         labelled("What contributes", &contributions(document, units)),
+        ready::ground(document, units),
+        ready::winds(document, units),
         wires(document, units),
+        ready::ready(document),
         warnings(document),
         paragraph(document.caution),
     ]
     .concat()
+}
+
+/// The answer where every line is switched off and grounded.
+fn nothing_live(document: &ResultDocument, units: Units) -> String {
+    let says = match document.verdict {
+        VerdictName::Clear => "Every line is switched off and grounded: there is no live wire to come close to.",
+        _ => "Every line is switched off and grounded, but what enters the ground comes too close to what is buried.",
+    };
+    [
+        shouted(document.verdict, says),
+        "\n".into(),
+        labelled("Job", &document.title),
+        ready::controls(document, units),
+        ready::ground(document, units),
+        ready::winds(document, units),
+        "\n".into(),
+        ready::ready(document),
+        warnings(document),
+        paragraph(document.caution),
+    ]
+    .concat()
+}
+
+/// The verdict and what it says here.
+fn shouted(verdict: VerdictName, says: &str) -> String {
+    let word = verdict.shout();
+    paragraph(&format!("{word}. {says}")).replacen(word, &styled(word, verdict_style(verdict)), 1)
 }
 
 /// The verdict in words.
@@ -50,7 +83,8 @@ fn headline(document: &ResultDocument, worst: &FindingResult, units: Units) -> S
     let (lower, upper) = (units.length_down(found.lower_m), units.length_down(found.upper_m));
     let limit = units.length_up(worst.limit_m);
     let part = part_of(machine, &worst.witness.body);
-    let says = match document.verdict {
+    let says = match worst.verdict {
+        verdict if verdict != document.verdict => below(document, units),
         VerdictName::Clear => format!("Nothing comes closer than {lower} to {name}, the wire with the least room."),
         VerdictName::NotProven => {
             format!(
@@ -60,9 +94,20 @@ fn headline(document: &ResultDocument, worst: &FindingResult, units: Units) -> S
         VerdictName::TooClose => format!("{part} can come to {upper} of {name}. It must stay {limit} away."),
         VerdictName::Contact => format!("{part} can touch {name}. It must stay {limit} away."),
     };
-    let verdict = document.verdict.shout();
-    let text = paragraph(&format!("{verdict}. {says}"));
-    text.replacen(verdict, &styled(verdict, verdict_style(document.verdict)), 1)
+    shouted(document.verdict, &says)
+}
+
+/// Where the ground is worse than the air.
+fn below(document: &ResultDocument, units: Units) -> String {
+    let worst = document.ground.iter().find(|finding| finding.verdict == document.verdict);
+    worst.map_or_else(String::new, |worst| {
+        let zone = units.length_up(worst.zone_m);
+        format!(
+            "{} comes closer to {} in the ground than its tolerance zone of {zone}.",
+            capital(&worst.what),
+            worst.buried
+        )
+    })
 }
 
 /// Such as "The boom of the crane".
@@ -146,7 +191,14 @@ fn wire_state(witness: &WitnessResult, units: Units) -> String {
     };
     let ice =
         if witness.ice_m > 0.0 { format!(", with {:.0} mm of ice", witness.ice_m * 1000.0) } else { String::new() };
-    format!("at {}, {wind}{ice}", units.temperature(witness.conductor_temperature_degc))
+    let swings: Vec<String> = witness.strings.iter().map(string_words).collect();
+    let strings = if swings.is_empty() { String::new() } else { format!("; strings at {}", swings.join(", at ")) };
+    format!("at {}, {wind}{ice}{strings}", units.temperature(witness.conductor_temperature_degc))
+}
+
+fn string_words(string: &StringResult) -> String {
+    let (along, across) = (angle(string.along_rad.abs()), angle(string.across_rad.abs()));
+    format!("{} swung {across} across and {along} along the line", string.support)
 }
 
 /// What each cause takes from the distance.

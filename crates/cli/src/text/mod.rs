@@ -1,11 +1,16 @@
 //! Answers as text that fits a screen of 80 columns.
 
+pub mod chart;
 pub mod check;
 pub mod day;
 pub mod demo;
+pub mod drivers;
+pub mod fixes;
 pub mod limit;
 pub mod problems;
+mod ready;
 pub mod sag;
+pub mod stand;
 
 use anstyle::{AnsiColor, Style};
 use wideberth_report::words::VerdictName;

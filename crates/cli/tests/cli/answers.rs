@@ -186,8 +186,39 @@ fn every_new_scenario_is_accepted() {
             assert_eq!(sag.code, 0, "{machine} {line}: {}", sag.err);
         }
     }
+    // A scenario to start from is a plan that nobody has made ready yet.
     let checked = run_with(&["check", "-"], &run(&["new", "--machine", "ladder"]).out);
-    assert_eq!(checked.code, 0, "{}", checked.err);
+    assert_eq!(checked.code, 12, "{}", checked.err);
+}
+
+#[test]
+fn clear_but_not_ready_is_12_and_says_what_is_missing() {
+    let complete = demonstration(CLEAR);
+    let (without, _) = complete.split_once(",\n  \"briefing\"").expect("the briefing comes last");
+    let open = run_with(&["check", "-"], &format!("{without}\n}}\n"));
+    assert_eq!(open.code, 12, "{}{}", open.out, open.err);
+    assert!(open.out.starts_with("CLEAR. ") && open.out.contains("briefing-not-acknowledged"), "{}", open.out);
+    let explained = run(&["explain", "briefing-not-acknowledged"]);
+    assert!(explained.code == 0 && explained.out.contains("newest hand"), "{}", explained.out);
+}
+
+#[test]
+fn a_day_after_the_expiry_takes_the_control_away() {
+    let held = "crane-held-by-a-slew-stop";
+    let on_time = run(&["check", "--on", "2031-06-11", &scenario(held)]);
+    assert_eq!(on_time.code, 0, "{}", on_time.out);
+    let late = run(&["check", "--on", "2031-07-01", &scenario(held)]);
+    assert_eq!(late.code, 10);
+    assert!(late.out.contains("slew stop: it expired on 2031-06-30"), "{}", late.out);
+    assert_eq!(run(&["check", "--on", "1 July", &scenario(held)]).code, 2);
+}
+
+#[test]
+fn a_height_below_the_machine_is_refused() {
+    let low = r#""controls": [{"name": "low", "kind": "height stop", "state": "in place", "machine": "the tipper", "height": "0.6 m"}], "machines": ["#;
+    let refused = run_with(&["check", "-"], &demonstration(CLEAR).replacen("\"machines\": [", low, 1));
+    assert_eq!(refused.code, 20, "{}{}", refused.out, refused.err);
+    assert!(refused.err.contains("the tipper"), "{}", refused.err);
 }
 
 const DAY: &str = "tipping-before-the-heat-of-the-day";

@@ -21,7 +21,12 @@ fn the_demonstration() {
 
 #[test]
 fn answers_fit_a_screen() {
-    for name in ["silo-shell-tilts-under-a-farm-line", "tipper-on-a-hot-afternoon", "platform-below-a-measured-span"] {
+    for name in [
+        "silo-shell-tilts-under-a-farm-line",
+        "tipper-on-a-hot-afternoon",
+        "platform-below-a-measured-span",
+        "tipper-on-a-cool-morning",
+    ] {
         let text = snapshot(&format!("check-{name}"), &["check", &scenario(name)]);
         assert!(text.lines().count() <= SCREEN, "{name}: {} rows\n{text}", text.lines().count());
         assert!(text.lines().all(|line| line.chars().count() <= 80), "{name}: too wide");
@@ -31,6 +36,10 @@ fn answers_fit_a_screen() {
 #[test]
 fn other_answers() {
     snapshot("check-two-machines-and-two-lines", &["check", &scenario("two-machines-and-two-lines")]);
+    snapshot("check-trench-beside-a-buried-cable", &["check", &scenario("trench-beside-a-buried-cable")]);
+    snapshot("check-empty-shell", &["check", &scenario("empty-shell-before-it-is-anchored")]);
+    snapshot("check-crane-held-by-a-slew-stop", &["check", &scenario("crane-held-by-a-slew-stop")]);
+    snapshot("check-excavator-travels", &["check", &scenario("excavator-travels-under-a-line")]);
     snapshot("check-us-units", &["check", "--units", "us", &scenario("grain-auger-turned-in-the-yard")]);
     snapshot("sag", &["sag", &scenario("platform-below-a-measured-span")]);
     snapshot(

@@ -2,6 +2,7 @@
 
 use nalgebra::Vector3;
 
+use super::ceiling::Ceiling;
 use super::cell::{Cell, Dimension};
 use super::posed::{Carried, Joints, Posed};
 use super::strand::{Curve, Pair};
@@ -36,6 +37,8 @@ pub struct Candidate<'a> {
     pub wire: &'a WireSpan,
     /// Index of the span in its wire.
     pub span: usize,
+    /// The height that is left to the machine; none where nothing holds it down.
+    pub ceiling: Option<&'a Ceiling<'a>>,
 }
 
 /// A lower bound over a cell from one plane, and what it depends on.
@@ -95,7 +98,8 @@ impl Candidate<'_> {
         let mut pair = curve.close_pair(&scratch.middle.features, cell.from, cell.to, PAIR_TRIES);
         let mut best: Option<Plane> = None;
         for _ in 0..PLANES {
-            let plane = self.plane(cell, &scratch.middle, &pair);
+            let normal = pair.normal().unwrap_or(-Vector3::z());
+            let plane = self.plane(cell, &scratch.middle, normal, pair.distance_m());
             let lower_m = plane.lower_m;
             let gain_m = lower_m - best.as_ref().map_or(f64::NEG_INFINITY, |b| b.lower_m);
             if lower_m < prune_m {
@@ -110,6 +114,16 @@ impl Candidate<'_> {
                 break;
             }
         }
+        if self.ceiling.is_some() {
+            // The height that is left may keep the whole cell away.
+            let level = self.plane(cell, &scratch.middle, -Vector3::z(), pair.distance_m());
+            if best.as_ref().is_none_or(|best| level.lower_m > best.lower_m) {
+                self.prefer(cell, &level, &scratch.middle);
+                pair = self.preferred_pair(cell, &level, &mut scratch.preferred);
+                cell.promise_m = pair.distance_m() - self.thickness_m(cell.wire.envelope().radius_m());
+                best = Some(level);
+            }
+        }
         if let Some(plane) = best {
             cell.lower_m = cell.lower_m.max(plane.lower_m);
             cell.split = self.choose_split(cell, &plane, prune_m);
@@ -117,11 +131,12 @@ impl Candidate<'_> {
     }
 
     /// n·p over the body's cell less n·x over the wire's cell, less thicknesses: below every distance in the cell.
-    fn plane(&self, cell: &Cell, middle: &Posed, pair: &Pair) -> Plane {
+    fn plane(&self, cell: &Cell, middle: &Posed, normal: Vector3<f64>, distance_m: f64) -> Plane {
         let (span, envelope) = (cell.wire.span(), cell.wire.envelope());
-        let normal = pair.normal().unwrap_or(-Vector3::z());
-        let near = Near { distance_m: pair.distance_m(), along: span.chord().normalize() };
-        let support = support(self.carried, middle, &cell.half, &normal);
+        let near = Near { distance_m, along: span.chord().normalize() };
+        let free = support(self.carried, middle, &cell.half, &normal);
+        let held = self.ceiling.and_then(|ceiling| ceiling.support(self.carried, middle, &cell.half, &normal));
+        let support = held.filter(|held| held.lower_m > free.lower_m).unwrap_or(free);
         let drops = envelope.drop_range(span, &normal);
         let (reach_m, fraction) = envelope.reach_m(span, &normal, drops.high(), cell.from, cell.to);
         let sway_m = cell.wire.sway_m(&normal, cell.from, cell.to);
@@ -276,13 +291,17 @@ fn strung_looseness_m(cell: &Cell, plane: &Plane) -> [(f64, f64); DIMENSIONS] {
     let room_m = (spread_m - linear_m).max(0.0);
     let bends = moves_m.map(|parts| parts.iter().map(|part| part * part).sum::<f64>());
     let all: f64 = bends.iter().sum();
-    std::array::from_fn(|k| {
+    let rows: [(f64, f64); DIMENSIONS] = std::array::from_fn(|k| {
         let [ends_m, sag_m, swing_m] = moves_m[k].map(f64::abs);
         let apart_m = ends_m + sag_m + swing_m - moves_m[k].iter().sum::<f64>().abs();
         let room_m = if all > 0.0 { room_m * bends[k] / all } else { 0.0 };
         let move_m = 2.0 * (ends_m + sag_m + swing_m);
         (apart_m + room_m + LINEAR_WEIGHT * move_m, move_m)
-    })
+    });
+    let Some(known) = cell.wire.divided() else { return rows };
+    // Halves that the proof has made already cost nothing.
+    let sum = rows.iter().fold((0.0, 0.0), |sum, row| (sum.0 + row.0, sum.1 + row.1));
+    std::array::from_fn(|k| if k == known { sum } else { (0.0, 0.0) })
 }
 
 /// Values of the joints of a whole machine, from those of one body and the rest at their middles.

@@ -1,7 +1,9 @@
 //! The certified search for the closest approach of one machine to one wire.
 
 mod bound;
+mod ceiling;
 mod cell;
+mod held;
 mod hull;
 mod posed;
 mod probe;
@@ -13,6 +15,8 @@ mod strand;
 mod support;
 mod types;
 
+pub use held::Held;
 pub use hull::{PlacedFeature, nearest_on_hull};
+pub use posed::reach_m;
 pub use search::closest_approach;
 pub use types::{Approach, ApproachError, Options, StopReason, Witness};

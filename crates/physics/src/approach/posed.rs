@@ -176,3 +176,9 @@ fn slide_m(motion: &Motion) -> f64 {
         _ => 0.0,
     }
 }
+
+/// Radius of a ball about the machine's place that holds all its bodies in every pose, m; more than needed, never less.
+#[must_use]
+pub fn reach_m(machine: &Machine) -> f64 {
+    machine.bodies().iter().map(|body| Carried::new(machine, body).reach().1).fold(0.0, f64::max)
+}

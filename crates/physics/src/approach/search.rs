@@ -5,6 +5,7 @@ use std::collections::BinaryHeap;
 use std::sync::Arc;
 
 use super::bound::{Candidate, Scratch, whole_pose};
+use super::ceiling::{Ceiling, Tops};
 use super::cell::{Cell, Dimension};
 use super::posed::Carried;
 use super::probe::{Probe, Trial, polish};
@@ -21,12 +22,21 @@ use crate::machine::{MAX_JOINTS, Machine};
 /// When a state of the wire has no shape.
 pub fn closest_approach(machine: &Machine, wire: &Wire, options: &Options) -> Result<Approach, ApproachError> {
     let carried: Vec<_> = machine.bodies().iter().map(|body| Carried::new(machine, body)).collect();
+    let tops = machine.ceiling_m().map_or_else(Tops::default, |_| Tops::of(machine));
+    let ceilings: Vec<_> = carried.iter().map(|carried| Ceiling::of(machine, &tops, carried)).collect();
     let spans = wire.spans();
     let candidates: Vec<_> = spans
         .iter()
         .enumerate()
         .flat_map(|(span, wire)| {
-            carried.iter().enumerate().map(move |(body, carried)| Candidate { carried, body, wire, span })
+            let bodies = carried.iter().zip(&ceilings).enumerate();
+            bodies.map(move |(body, (carried, ceiling))| Candidate {
+                carried,
+                body,
+                wire,
+                span,
+                ceiling: ceiling.as_ref(),
+            })
         })
         .collect();
     let mut search = Search::new(machine, &candidates, options);
@@ -121,6 +131,10 @@ impl<'a> Search<'a> {
         self.options.enough_m.unwrap_or(f64::INFINITY)
     }
 
+    fn found_m(&self) -> f64 {
+        self.options.found_m.unwrap_or(f64::NEG_INFINITY)
+    }
+
     /// Cells with a bound at or above this need not be looked at.
     fn prune_m(&self) -> f64 {
         (self.upper_m() - self.options.tolerance_m).min(self.enough_m())
@@ -131,10 +145,15 @@ impl<'a> Search<'a> {
             if self.upper_m() <= 0.0 {
                 return Ok(StopReason::Contact);
             }
+            if self.upper_m() < self.found_m() {
+                return Ok(StopReason::Found);
+            }
             if self.best.is_some() && top.lower_m >= self.prune_m() {
                 return Ok(self.settled());
             }
-            if self.best.is_some() && self.cells >= self.options.max_cells {
+            // Only a ceiling can keep every trial so far from counting.
+            let tried = self.best.is_some() || self.machine.ceiling_m().is_some();
+            if tried && self.cells >= self.options.max_cells {
                 return Ok(StopReason::CellBudget);
             }
             if self.best.is_some() && self.options.cancelled() {
@@ -188,6 +207,11 @@ impl<'a> Search<'a> {
     fn add(&mut self, mut cell: Cell) -> Result<(), ApproachError> {
         let candidate = cell.candidate as usize;
         let prune_m = self.prune_m();
+        let Candidate { ceiling, .. } = &self.candidates[candidate];
+        if ceiling.is_some_and(|ceiling| ceiling.excludes(&cell.center, &cell.half)) {
+            self.cells += 1;
+            return Ok(());
+        }
         let scratch = self.scratch[candidate].get_or_insert_with(|| self.candidates[candidate].scratch());
         self.candidates[candidate].bound(&mut cell, prune_m, scratch);
         self.cells += 1;
@@ -249,7 +273,8 @@ impl<'a> Search<'a> {
     /// An upper bound from the cell's preferred pose; polished now and then.
     fn try_preferred(&mut self, cell: &Cell) -> Result<(), ApproachError> {
         let probe = Probe::new(&self.candidates[cell.candidate as usize]);
-        let trial = probe.trial(&cell.preferred, &probe.preferred_state(cell))?;
+        let Some(pose) = probe.admitted(cell) else { return Ok(()) };
+        let trial = probe.trial(&pose, &probe.preferred_state(cell))?;
         let better = trial.distance_m < self.upper_m();
         if better {
             self.best = Some((cell.candidate, trial));
@@ -274,12 +299,19 @@ impl<'a> Search<'a> {
 
     fn answer(self, stop: StopReason) -> Result<Approach, ApproachError> {
         let waiting_m = self.queue.peek().map_or(f64::INFINITY, |top| top.lower_m);
-        let (index, trial) = self.best.as_ref().ok_or(ApproachError::NothingToAssess)?;
+        let (index, trial) = self.best.as_ref().ok_or_else(|| self.no_pose())?;
         let upper_m = trial.distance_m.max(0.0);
         let lower_m = waiting_m.min(self.dropped_m).min(upper_m).max(0.0);
         let candidate = &self.candidates[*index as usize];
         let witness = self.witness(candidate, trial);
         Ok(Approach { distance: Bracket { lower_m, upper_m }, witness, stop, cells: self.cells })
+    }
+
+    /// Why no trial counted.
+    fn no_pose(&self) -> ApproachError {
+        let machine = self.machine.name().to_string();
+        let no_pose = |ceiling_m| ApproachError::NoPose { machine, ceiling_m };
+        self.machine.ceiling_m().map_or(ApproachError::NothingToAssess, no_pose)
     }
 
     fn witness(&self, candidate: &Candidate, trial: &Trial) -> Witness {

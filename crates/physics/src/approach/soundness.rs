@@ -72,7 +72,7 @@ impl Dice {
         let count = 1 + self.below(6);
         let frames = (0..count).map(|i| self.frame(i)).collect();
         let features = (0..=self.below(3)).map(|_| self.feature(count)).collect();
-        let body = Body { name: String::new(), features, radius_m: self.between(0.0, 1.0) };
+        let body = Body { name: String::new(), features, radius_m: self.between(0.0, 1.0), allowance_m: 0.0 };
         let heading_tolerance_rad = if self.unit() < 0.5 { 0.0 } else { self.between(0.0, 3.0) };
         let placement = Placement {
             position: Point3::from(self.vector(50.0)),

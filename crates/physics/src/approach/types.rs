@@ -19,6 +19,8 @@ pub struct Options {
     pub max_cells: u64,
     /// Stop when nothing closer than this is possible, m: of no interest beyond, for instance because another wire is closer.
     pub enough_m: Option<f64>,
+    /// Stop as soon as a pose and a state closer than this are found, m: closer still is of no interest.
+    pub found_m: Option<f64>,
     /// Stop when somebody sets this.
     pub cancel: Option<Arc<AtomicBool>>,
 }
@@ -26,7 +28,7 @@ pub struct Options {
 impl Default for Options {
     /// One centimetre, and a budget that keeps the memory of one search below about 100 MB.
     fn default() -> Self {
-        Self { tolerance_m: 0.01, max_cells: 300_000, enough_m: None, cancel: None }
+        Self { tolerance_m: 0.01, max_cells: 300_000, enough_m: None, found_m: None, cancel: None }
     }
 }
 
@@ -47,6 +49,8 @@ pub enum StopReason {
     FarEnough,
     /// A pose and a state were found in which the machine touches the wire.
     Contact,
+    /// A pose and a state were found that are closer than the distance that was asked about.
+    Found,
     /// The budget of cells is spent; the bracket still holds.
     CellBudget,
     /// Somebody asked to stop; the bracket still holds.
@@ -102,6 +106,16 @@ pub enum ApproachError {
     /// A pairing names a machine, line or wire that the study does not have.
     #[error("the pairing {0:?} names a machine, line or wire that the study does not have")]
     NoSuchPair(Pairing),
+    /// A control holds the machine so low that it cannot take any pose, or none was found.
+    #[error(
+        "no pose of \"{machine}\" was found that keeps below {ceiling_m} m, where a control holds it: give more height, or narrower working ranges"
+    )]
+    NoPose {
+        /// Name of the machine.
+        machine: String,
+        /// The height that is left to it, m.
+        ceiling_m: f64,
+    },
     /// A state inside the range has no shape.
     #[error("a wire has no shape in one of its states: {0}")]
     Shape(#[from] CatenaryError),

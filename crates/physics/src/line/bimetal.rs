@@ -3,7 +3,10 @@
 //! Model, bounds and limits: `docs/theory/bimetal.md`.
 
 use super::conductor::within;
-use super::{CatenaryError, Conductor, ConductorError, Envelope, LoadModel, SpanState, StateBox, StateShape, Strand};
+use super::envelope::Elastic;
+use super::{
+    Catenary, CatenaryError, Conductor, ConductorError, Envelope, LoadModel, SpanState, StateBox, StateShape, Strand,
+};
 use super::{KnownBy, KnownError, Span, Tautness};
 use crate::interval::Interval;
 
@@ -90,33 +93,54 @@ impl CoreLaw {
         })
     }
 
-    /// The temperatures at which the conductor can have an unstretched length.
-    fn temperatures_degc(&self, unstretched_m: f64) -> Interval {
-        let (known, strain, at) = (self.tautness.unstretched_m, self.permanent_strain, self.tautness.at_degc);
-        let rise_k =
-            |known_m: f64, strain: f64| (unstretched_m / (known_m * (1.0 + strain)) - 1.0) / self.whole_expansion_per_k;
-        let possible = |degc: f64| degc.clamp(self.temperature_degc.low(), self.temperature_degc.high());
-        let low = at.low() + rise_k(known.high(), strain.high());
-        let high = at.high() + rise_k(known.low(), strain.low());
-        Interval::hull(possible(low), possible(high))
+    /// The temperature at which the conductor has an unstretched length, when that was `known_m` at `at_degc` and it has
+    /// gained a permanent strain since.
+    fn temperature_degc(&self, unstretched_m: f64, known_m: f64, at_degc: f64, strain: f64) -> f64 {
+        at_degc + (unstretched_m / (known_m * (1.0 + strain)) - 1.0) / self.whole_expansion_per_k
     }
 
-    /// How much shorter the core may be, by the conductor's unstretched length.
+    /// The permanent strain with which it has that length at a temperature.
+    fn strain(&self, unstretched_m: f64, known_m: f64, at_degc: f64, temperature_degc: f64) -> f64 {
+        unstretched_m / (known_m * (1.0 + self.whole_expansion_per_k * (temperature_degc - at_degc))) - 1.0
+    }
+
+    /// The least and the greatest share by which the core may be shorter, for an unstretched length of the conductor. Both
+    /// occur: s rises with the permanent strain even at a given length, where more strain means less heat.
     fn excess_range(&self, unstretched_m: f64) -> Interval {
-        let temperatures = self.temperatures_degc(unstretched_m);
-        self.core.excess(self.whole_expansion_per_k, temperatures, self.permanent_strain)
+        let (known, at, strain) = (self.tautness.unstretched_m, self.tautness.at_degc, self.permanent_strain);
+        let within = self.temperature_degc;
+        let (mut cool, mut least) =
+            (self.temperature_degc(unstretched_m, known.high(), at.low(), strain.low()), strain.low());
+        let (mut warm, mut most) =
+            (self.temperature_degc(unstretched_m, known.low(), at.high(), strain.high()), strain.high());
+        if self.unstretched_m.contains(unstretched_m) {
+            if cool > within.high() {
+                least = self.strain(unstretched_m, known.high(), at.low(), within.high()).max(strain.low());
+            }
+            if warm < within.low() {
+                most = self.strain(unstretched_m, known.low(), at.high(), within.low()).min(strain.high());
+            }
+            cool = cool.clamp(within.low(), within.high());
+            warm = warm.clamp(within.low(), within.high());
+        }
+        let low =
+            self.core.excess(self.whole_expansion_per_k, Interval::hull(cool, cool), Interval::hull(least, least));
+        let high = self.core.excess(self.whole_expansion_per_k, Interval::hull(warm, warm), Interval::hull(most, most));
+        Interval::hull(low.low(), high.high())
     }
 
-    /// The middle of what is possible: one of the states that the range stands for.
-    fn excess(&self, unstretched_m: f64) -> f64 {
-        let (strain, known) = (self.permanent_strain.center(), self.tautness.unstretched_m.center());
-        let rise_k = (unstretched_m / (known * (1.0 + strain)) - 1.0) / self.whole_expansion_per_k;
-        let mut degc = self.tautness.at_degc.center() + rise_k;
-        if self.unstretched_m.contains(unstretched_m) {
-            degc = degc.clamp(self.temperature_degc.low(), self.temperature_degc.high());
-        }
-        let free = self.whole_expansion_per_k - self.core.expansion_per_k;
-        free * (degc - self.core.free_degc.center()) + self.core.set.center() + strain
+    /// A curve that no wire of the box hangs below.
+    ///
+    /// With a = H/w per length of the whole: a is at least that of the whole and that of the longest core. Along the wire
+    /// 1 + e(u) is at least the lesser of 1 + H·u/K and (1 − s)·(1 + H·u/K_c), and so at least c·(1 + H·u/K) with
+    /// c·(1 + H/K) = the lesser at u = 1, since K_c < K·(1 − s).
+    fn lowest(&self, whole: &Elastic, core: &Elastic, excess: Interval) -> Result<Catenary, CatenaryError> {
+        let constant_m = whole.constant_m.low().max(core.constant_m.low() / (1.0 - excess.low()));
+        let least_n = constant_m * whole.load_n_per_m.low();
+        let (whole_strain, core_strain) = (least_n / self.whole_stiffness_n, least_n / self.core.axial_stiffness_n);
+        let share = ((1.0 - excess.high()) * (1.0 + core_strain) / (1.0 + whole_strain)).min(1.0);
+        let spread = whole.most_share().min(core.most_share());
+        Catenary::with_constant(whole.envelope.most().chord(), constant_m * share * spread, whole_strain)
     }
 
     fn knee_n(&self, excess: f64) -> f64 {
@@ -125,15 +149,20 @@ impl CoreLaw {
 }
 
 impl Strand {
-    /// The wire in one state.
+    /// The wire in one state: whole or the core alone, whichever pulls more; the core as long as it may be, so that the
+    /// wire hangs lowest.
     ///
     /// # Errors
     /// When that state has no shape within the model.
     pub fn shape(&self, state: &SpanState) -> Result<StateShape, CatenaryError> {
         let whole = self.elastic_shape(state)?;
         let Some(core) = self.core() else { return Ok(whole) };
-        let excess = core.excess(state.unstretched_m);
-        if whole.horizontal_n() >= core.knee_n(excess) { Ok(whole) } else { self.core_shape(core, state, excess) }
+        let excess = core.excess_range(state.unstretched_m).low();
+        if excess <= 0.0 {
+            return Ok(whole);
+        }
+        let alone = self.core_shape(core, state, excess)?;
+        if whole.horizontal_n() >= alone.horizontal_n() { Ok(whole) } else { Ok(alone) }
     }
 
     /// Greatest tension in a state, N, with the shortest core that is possible.
@@ -144,31 +173,36 @@ impl Strand {
         let whole_n = self.elastic_shape(state)?.greatest_tension_n();
         let Some(core) = self.core() else { return Ok(whole_n) };
         let excess = core.excess_range(state.unstretched_m).high();
+        if excess <= 0.0 {
+            return Ok(whole_n);
+        }
         Ok(whole_n.max(self.core_shape(core, state, excess)?.greatest_tension_n()))
     }
 
-    /// Bounds on the wire over a box of states.
-    ///
-    /// Where every state lies on one side of the knee, that side's; else both together.
+    /// Bounds on the wire over a box of states, for every core that is possible.
     ///
     /// # Errors
     /// When an extreme state has no shape within the model.
     pub fn envelope(&self, states: &StateBox) -> Result<Envelope, CatenaryError> {
-        let (whole, tension_n) = self.elastic_envelope(states)?;
-        let Some(core) = self.core() else { return Ok(whole) };
+        let whole = self.elastic_envelope(states)?;
+        let Some(law) = self.core() else { return Ok(whole.envelope) };
         let (short, long) = (states.unstretched_m.low(), states.unstretched_m.high());
-        let (cold, hot) = (core.excess_range(short), core.excess_range(long));
-        if tension_n.low() >= core.knee_n(hot.high()) {
-            return Ok(whole);
+        let (cold, hot) = (law.excess_range(short), law.excess_range(long));
+        if whole.least_tension_n() >= law.knee_n(hot.high()) {
+            return Ok(whole.envelope);
         }
-        // The core's length L·(1 − s) rises with L: its expansion is positive.
-        let lengths = Interval::hull(short * (1.0 - cold.high()), long * (1.0 - hot.low()));
+        let excess = Interval::hull(cold.low(), hot.high());
+        // The core's length L·(1 − s) rises with L, since its expansion is positive; where more of L means more permanent
+        // strain it stays, to second order.
+        let stays = 1.1 * law.permanent_strain.width() * excess.high().abs().max(excess.low().abs());
+        let lengths =
+            Interval::hull(short * (1.0 - cold.high()) * (1.0 - stays), long * (1.0 - hot.low()) * (1.0 + stays));
         let states = StateBox { unstretched_m: lengths, ..*states };
-        let (light, heavy) = (cold.low(), hot.high());
-        let (light_core, _) = self.core_strand(core, light).elastic_envelope(&states)?;
-        let (heavy_core, _) = self.core_strand(core, heavy).elastic_envelope(&states)?;
-        let alone = light_core.joined(&heavy_core, (1.0 - light) / (1.0 - heavy))?;
-        if tension_n.high() < core.knee_n(cold.low()) { Ok(alone) } else { whole.joined(&alone, 1.0) }
+        let light = self.core_strand(law, excess.low()).elastic_envelope(&states)?;
+        let heavy = self.core_strand(law, excess.high()).elastic_envelope(&states)?;
+        let most = law.lowest(&whole, &heavy, excess)?;
+        let apart = (1.0 - excess.low()) / (1.0 - excess.high());
+        whole.envelope.with_most(most).raised(&light.envelope, apart)?.raised(&heavy.envelope, apart)
     }
 
     fn core_shape(&self, core: &CoreLaw, state: &SpanState, excess: f64) -> Result<StateShape, CatenaryError> {
@@ -192,6 +226,9 @@ impl LoadModel {
 impl KnownBy {
     /// The unstretched length of each span; of the whole conductor, as if its outer wires could also be pushed.
     ///
+    /// Whole or core, whichever pulls more: so at a known tension the longer of the two lengths. A shorter core means a
+    /// longer wire.
+    ///
     /// # Errors
     /// When no possible tension fits, or a span has no shape at that tension.
     pub fn tautness(
@@ -202,57 +239,16 @@ impl KnownBy {
     ) -> Result<Vec<Tautness>, KnownError> {
         let whole = self.elastic_tautness(conductor, spans, position_tolerance_m)?;
         let Some(core) = conductor.core() else { return Ok(whole) };
-        let p = conductor.properties();
         let none = Interval::hull(0.0, 0.0);
-        let excess = core.excess(p.expansion_per_k, self.temperature_degc(), none);
-        let knee_n = Interval::hull(
-            core.knee_n(p.axial_stiffness_n, excess.low()),
-            core.knee_n(p.axial_stiffness_n, excess.high()),
-        );
-        let tension_n = self.horizontal_n(conductor, spans, position_tolerance_m)?;
+        let excess = core.excess(conductor.properties().expansion_per_k, self.temperature_degc(), none);
         let alone = |s: f64| self.elastic_tautness(&conductor.core_alone(core, s), spans, position_tolerance_m);
         let (long_core, short_core) = (alone(excess.low())?, alone(excess.high())?);
-        let cores = long_core.iter().zip(&short_core).map(|(long, short)| {
-            let (a, b) = (long.unstretched_m, short.unstretched_m);
-            let (a_share, b_share) = (1.0 - excess.low(), 1.0 - excess.high());
-            Interval::hull((a.low() / a_share).min(b.low() / b_share), (a.high() / a_share).max(b.high() / b_share))
-        });
-        let sides = whole.iter().zip(cores).zip(spans);
-        sides
-            .map(|((whole, core_m), span)| {
-                side(whole, core_m, steepest(conductor, span, tension_n)?, tension_n, knee_n)
-            })
-            .collect()
+        let cores = long_core.iter().zip(&short_core);
+        let longer = |(whole, (long, short)): (&Tautness, (&Tautness, &Tautness))| {
+            let low = whole.unstretched_m.low().max(long.unstretched_m.low() / (1.0 - excess.low()));
+            let high = whole.unstretched_m.high().max(short.unstretched_m.high() / (1.0 - excess.high()));
+            Tautness { unstretched_m: Interval::hull(low, high), ..*whole }
+        };
+        Ok(whole.iter().zip(cores).map(longer).collect())
     }
-}
-
-/// The lengths on the side of the knee where the tension lies for certain at every place of the span, else both.
-fn side(
-    whole: &Tautness,
-    core_m: Interval,
-    steepest: f64,
-    tension_n: Interval,
-    knee_n: Interval,
-) -> Result<Tautness, KnownError> {
-    let whole_m = whole.unstretched_m;
-    // A taut wire is short: the short end belongs to the high tension.
-    let end = |tension_n: f64, whole_m: f64, core_m: f64| {
-        if tension_n >= steepest * knee_n.high() {
-            (whole_m, whole_m)
-        } else if steepest * tension_n <= knee_n.low() {
-            (core_m, core_m)
-        } else {
-            (whole_m.min(core_m), whole_m.max(core_m))
-        }
-    };
-    let taut = end(tension_n.high(), whole_m.low(), core_m.low());
-    let slack = end(tension_n.low(), whole_m.high(), core_m.high());
-    let unstretched_m = Interval::hull(taut.0.min(slack.0), taut.1.max(slack.1));
-    Ok(Tautness { unstretched_m, ..*whole })
-}
-
-/// Greatest tension of the slackest wire as a multiple of its horizontal tension.
-fn steepest(conductor: &Conductor, span: &Span, tension_n: Interval) -> Result<f64, KnownError> {
-    let (near, far) = super::known::bare(conductor, span.chord_in_plane(0.0), tension_n.low())?.end_tension_ratios();
-    Ok(near.max(far))
 }

@@ -90,6 +90,14 @@ impl Cover {
         }
     }
 
+    /// The range along which bounds of the halves are known, where there is such a one.
+    pub(crate) fn divided(&self) -> Option<usize> {
+        match &self.states {
+            CoveredStates::Rigid(_) => None,
+            CoveredStates::Strung { piece, .. } => piece.divided(),
+        }
+    }
+
     fn rigid(strand: &Strand, states: StateBox) -> Result<Self, CatenaryError> {
         let envelope = strand.envelope(&states)?;
         Ok(Self { span: *strand.span(), sway: Sway::none(), envelope, states: CoveredStates::Rigid(states) })

@@ -56,6 +56,27 @@ pub struct Envelope {
     slack: f64,
 }
 
+/// Bounds on a wire of one piece over a box of states.
+pub(super) struct Elastic {
+    pub envelope: Envelope,
+    /// Range of a = H/w, m.
+    pub constant_m: Interval,
+    /// Range of the load, N/m.
+    pub load_n_per_m: Interval,
+}
+
+impl Elastic {
+    /// Least horizontal tension, N.
+    pub fn least_tension_n(&self) -> f64 {
+        self.constant_m.low() * self.load_n_per_m.low()
+    }
+
+    /// What the curve of most sag takes of the least constant, for the chords that differ with the swing.
+    pub fn most_share(&self) -> f64 {
+        self.envelope.most.constant_m() / self.constant_m.low()
+    }
+}
+
 /// Range of the load over a box of wind and ice.
 struct LoadRange {
     total_n_per_m: Interval,
@@ -99,18 +120,16 @@ impl Envelope {
         self.slack
     }
 
-    /// Bounds on everything that this or the other bounds, over the same range of swing: by constant and strain, the lower
-    /// of the lower curves and the higher of the higher ones; `apart` ≥ 1 widens the strain for what lies between them.
-    pub(super) fn joined(&self, other: &Self, apart: f64) -> Result<Self, CatenaryError> {
-        let chord = self.most.chord();
-        let most_m = self.most.constant_m().min(other.most.constant_m());
-        let least_m = self.least.constant_m().max(other.least.constant_m());
-        Ok(Self {
-            most: Catenary::with_constant(chord, most_m, self.most.strain().min(other.most.strain()) / apart)?,
-            least: Catenary::with_constant(chord, least_m, self.least.strain().max(other.least.strain()) * apart)?,
-            slack: self.slack.max(other.slack),
-            ..*self
-        })
+    /// The same with another curve of most sag.
+    pub(super) fn with_most(self, most: Catenary) -> Self {
+        Self { most, ..self }
+    }
+
+    /// The same with a curve of least sag above this one's and the other's; `apart` ≥ 1 widens the other's strain.
+    pub(super) fn raised(self, other: &Self, apart: f64) -> Result<Self, CatenaryError> {
+        let constant_m = self.least.constant_m().max(other.least.constant_m());
+        let strain = self.least.strain().max(other.least.strain() * apart);
+        Ok(Self { least: Catenary::with_constant(self.least.chord(), constant_m, strain)?, ..self })
     }
 
     /// Range of n·d over the swing range, for a direction `normal`: d is the direction in which the wire sags.
@@ -165,7 +184,7 @@ impl Strand {
         }
     }
 
-    /// Bounds on a wire of one piece over a box of states, and on its horizontal tension, N.
+    /// Bounds on a wire of one piece over a box of states.
     ///
     /// The constant a = H/w falls with unstretched length and load and rises with the run of the chord in the plane of
     /// the load; the sag at each fraction falls with a and with the strain. A span with a rise sees another chord at each
@@ -173,15 +192,14 @@ impl Strand {
     ///
     /// # Errors
     /// When an extreme state has no shape within the model.
-    pub(super) fn elastic_envelope(&self, states: &StateBox) -> Result<(Envelope, Interval), CatenaryError> {
+    pub(super) fn elastic_envelope(&self, states: &StateBox) -> Result<Elastic, CatenaryError> {
         let LoadRange { total_n_per_m: load, swing_rad } = self.load_range(states);
         let stiffness_n = self.axial_stiffness_n();
         let (upright, tilted) = self.extreme_chords(swing_rad);
         let slack = Catenary::with_length(upright, states.unstretched_m.high(), load.high(), stiffness_n)?;
         let taut = Catenary::with_length(tilted, states.unstretched_m.low(), load.low(), stiffness_n)?;
         let constant_m = Interval::hull(slack.constant_m(), taut.constant_m());
-        let tension_n = Interval::hull(constant_m.low() * load.low(), constant_m.high() * load.high());
-        Ok((self.envelope_between(states, constant_m, 0.0)?, tension_n))
+        Ok(Elastic { envelope: self.envelope_between(states, constant_m, 0.0)?, constant_m, load_n_per_m: load })
     }
 
     /// Bounds on the wire over a box of states in which the constant a = H/w lies within `constant_m` and the chord may
@@ -199,6 +217,7 @@ impl Strand {
         let stiffness_n = self.axial_stiffness_n();
         let (upright, tilted) = self.extreme_chords(swing_rad);
         let (a_low, a_high) = (constant_m.low(), constant_m.high());
+        let shift_m = shift_m + self.span().aside_m().abs();
         let (least_run_m, most_run_m) = (upright.run_m - shift_m, tilted.run_m + shift_m);
         let strain = Interval::hull(a_low * load.low() / stiffness_n, a_high * load.high() / stiffness_n);
         let middle = middle_chord(upright, tilted);
@@ -219,7 +238,7 @@ impl Strand {
     fn extreme_chords(&self, swing_rad: Interval) -> (Chord, Chord) {
         let greatest = swing_rad.high().abs().max(swing_rad.low().abs());
         let least = if swing_rad.contains(0.0) { 0.0 } else { swing_rad.high().abs().min(swing_rad.low().abs()) };
-        (self.span().chord_in_plane(least), self.span().chord_in_plane(greatest))
+        (self.span().square_chord_in_plane(least), self.span().square_chord_in_plane(greatest))
     }
 }
 

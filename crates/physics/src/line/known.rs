@@ -185,7 +185,7 @@ impl KnownBy {
 }
 
 /// The bare wire in still air at a horizontal tension.
-pub(super) fn bare(conductor: &Conductor, chord: Chord, tension_n: f64) -> Result<Catenary, CatenaryError> {
+fn bare(conductor: &Conductor, chord: Chord, tension_n: f64) -> Result<Catenary, CatenaryError> {
     let p = conductor.properties();
     Catenary::with_tension(chord, tension_n, p.mass_kg_per_m * GRAVITY_M_PER_S2, p.axial_stiffness_n)
 }

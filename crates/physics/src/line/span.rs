@@ -11,6 +11,8 @@ pub struct Span {
     from: Point3<f64>,
     chord: Vector3<f64>,
     lateral: Vector3<f64>,
+    /// How far the chord leads to the lateral's side, m: 0 where that is square to it.
+    aside_m: f64,
 }
 
 /// Why two points are no span.
@@ -52,7 +54,22 @@ impl Span {
         if chord.z.abs() > run_m {
             return Err(SpanError::TooSteep { run_m, rise_m: chord.z });
         }
-        Ok(Self { from, chord, lateral: Vector3::new(-chord.y, chord.x, 0.0) / run_m })
+        Ok(Self { from, chord, lateral: Vector3::new(-chord.y, chord.x, 0.0) / run_m, aside_m: 0.0 })
+    }
+
+    /// The same span between ends that strings have moved: its left, toward which the wind is counted, stays the same.
+    ///
+    /// # Errors
+    /// As for [`Span::new`].
+    pub fn moved(&self, from: Point3<f64>, to: Point3<f64>) -> Result<Self, SpanError> {
+        let span = Self::new(from, to)?;
+        Ok(Self { lateral: self.lateral, aside_m: span.chord.dot(&self.lateral), ..span })
+    }
+
+    /// How far the chord leads to the left, m: 0 but where strings have moved the ends.
+    #[must_use]
+    pub fn aside_m(&self) -> f64 {
+        self.aside_m
     }
 
     /// Near attachment, m.
@@ -79,7 +96,7 @@ impl Span {
         self.chord.xy().norm()
     }
 
-    /// Horizontal unit vector to the left of the span's direction.
+    /// Horizontal unit vector to the left of the span's direction, toward which a positive wind blows.
     #[must_use]
     pub fn lateral(&self) -> Vector3<f64> {
         self.lateral
@@ -95,9 +112,20 @@ impl Span {
     /// The chord seen in the plane of the load at a swing angle.
     #[must_use]
     pub fn chord_in_plane(&self, swing_rad: f64) -> Chord {
-        let rise_m = self.chord.z * swing_rad.cos();
-        let run_m =
-            if self.chord.z == 0.0 { self.run_m() } else { (self.chord.norm_squared() - rise_m * rise_m).sqrt() };
+        let (sin, cos) = swing_rad.sin_cos();
+        let rise_m = self.chord.z * cos - self.aside_m * sin;
+        self.chord_with_rise(rise_m, self.chord.norm_squared())
+    }
+
+    /// The same for the chord less what leads aside.
+    pub(super) fn square_chord_in_plane(&self, swing_rad: f64) -> Chord {
+        let squared_m2 = self.chord.norm_squared() - self.aside_m * self.aside_m;
+        self.chord_with_rise(self.chord.z * swing_rad.cos(), squared_m2)
+    }
+
+    fn chord_with_rise(&self, rise_m: f64, squared_m2: f64) -> Chord {
+        let level = self.chord.z == 0.0 && self.aside_m == 0.0;
+        let run_m = if level { self.run_m() } else { (squared_m2 - rise_m * rise_m).sqrt() };
         Chord { run_m, rise_m }
     }
 

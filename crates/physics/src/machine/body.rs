@@ -36,13 +36,20 @@ pub struct Body {
     pub features: Vec<Feature>,
     /// Thickness about the hull of the features, m: rounding, and allowances for deflection.
     pub radius_m: f64,
+    /// The part of that which only stands for doubt about where the body is, m.
+    pub allowance_m: f64,
 }
 
 impl Body {
     /// A ball about a point of a frame.
     #[must_use]
     pub fn sphere(name: impl Into<String>, frame: FrameId, center: Point3<f64>, radius_m: f64) -> Self {
-        Self { name: name.into(), features: vec![Feature { frame, at: center, ring: None }], radius_m }
+        Self {
+            name: name.into(),
+            features: vec![Feature { frame, at: center, ring: None }],
+            radius_m,
+            allowance_m: 0.0,
+        }
     }
 
     /// A rod with round ends between a point of one frame and a point of another, or of the same.
@@ -54,14 +61,14 @@ impl Body {
         radius_m: f64,
     ) -> Self {
         let features = [from, to].map(|(frame, at)| Feature { frame, at, ring: None });
-        Self { name: name.into(), features: features.to_vec(), radius_m }
+        Self { name: name.into(), features: features.to_vec(), radius_m, allowance_m: 0.0 }
     }
 
     /// The hull of points of one frame.
     #[must_use]
     pub fn convex(name: impl Into<String>, frame: FrameId, points: &[Point3<f64>]) -> Self {
         let features = points.iter().map(|&at| Feature { frame, at, ring: None }).collect();
-        Self { name: name.into(), features, radius_m: 0.0 }
+        Self { name: name.into(), features, radius_m: 0.0, allowance_m: 0.0 }
     }
 
     /// A box with edges along the axes of its frame, from its least to its greatest corner.
@@ -80,13 +87,14 @@ impl Body {
             let ring = (radius_m > 0.0).then_some(Ring { axis, radius_m });
             Feature { frame, at, ring }
         };
-        Self { name: name.into(), features: vec![feature(from), feature(to)], radius_m: 0.0 }
+        Self { name: name.into(), features: vec![feature(from), feature(to)], radius_m: 0.0, allowance_m: 0.0 }
     }
 
     /// The same body, thicker by an allowance, m.
     #[must_use]
     pub fn thickened(mut self, allowance_m: f64) -> Self {
         self.radius_m += allowance_m;
+        self.allowance_m += allowance_m;
         self
     }
 }

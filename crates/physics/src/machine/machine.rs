@@ -1,9 +1,9 @@
 //! A machine as placed on the site, with everything that it carries.
 
-use nalgebra::{Isometry3, Point3};
+use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 use thiserror::Error;
 
-use super::{Body, Frame, FrameId, Motion, Placement, PlacementError};
+use super::{Body, Frame, FrameId, HEADING_ERROR, Motion, Placement, PlacementError};
 use crate::interval::Interval;
 
 /// Greatest number of joints that one body may depend on.
@@ -19,6 +19,8 @@ pub struct Machine {
     joints: Vec<Option<usize>>,
     /// Frame of each joint.
     movers: Vec<FrameId>,
+    /// Greatest height that a control leaves it, m.
+    ceiling_m: Option<f64>,
 }
 
 /// Why frames and bodies are no machine.
@@ -89,13 +91,97 @@ impl Machine {
     fn assembled(name: String, frames: Vec<Frame>, bodies: Vec<Body>) -> Result<Self, MachineError> {
         let movers: Vec<_> = (0..frames.len()).filter(|&i| frames[i].motion.range().is_some()).map(FrameId).collect();
         let joints = (0..frames.len()).map(|i| movers.iter().position(|m| m.0 == i)).collect();
-        let machine = Self { name, frames, bodies, joints, movers };
+        let machine = Self { name, frames, bodies, joints, movers, ceiling_m: None };
         machine.check_frames()?;
         if machine.bodies.is_empty() {
             return Err(MachineError::NoBodies);
         }
         machine.bodies.iter().try_for_each(|body| machine.check_body(body))?;
         Ok(machine)
+    }
+
+    /// The same machine, standing `offset_m` away, with the height that is left to it.
+    ///
+    /// # Errors
+    /// When the offset is not finite or beyond 100 km.
+    pub fn moved(&self, offset_m: &Vector3<f64>) -> Result<Self, MachineError> {
+        if !offset_m.iter().all(|c| c.abs() <= 1e5) {
+            return Err(MachineError::Number { part: self.name.clone() });
+        }
+        let mut moved = self.clone();
+        for frame in moved.frames.iter_mut().filter(|frame| frame.parent.is_none()) {
+            frame.offset.translation.vector += offset_m;
+        }
+        moved.ceiling_m = self.ceiling_m.map(|ceiling_m| ceiling_m + offset_m.z);
+        Ok(moved)
+    }
+
+    /// The same machine with another working range of one joint (rad or m, in the order of [`Machine::movers`]).
+    ///
+    /// # Errors
+    /// When there is no such joint, or its range lies beyond ±1000.
+    pub fn with_range(&self, joint: usize, range: Interval) -> Result<Self, MachineError> {
+        let mut changed = self.clone();
+        let mover = *self.movers.get(joint).ok_or_else(|| MachineError::Number { part: self.name.clone() })?;
+        let frame = &mut changed.frames[mover.0];
+        match &mut frame.motion {
+            Motion::Hinge { range_rad, .. } => *range_rad = range,
+            Motion::Slide { range_m, .. } => *range_m = range,
+            Motion::Fixed | Motion::Plumb => {}
+        }
+        if moves_sensibly(frame) { Ok(changed) } else { Err(MachineError::Number { part: frame.name.clone() }) }
+    }
+
+    /// The machine anywhere in a rectangle on the map about where it stands: two more slides, along each of two level
+    /// directions, by at most the half-widths given with them (m), and every body thicker by an allowance (m) for what the
+    /// slides leave out. A half-width of zero adds no slide.
+    ///
+    /// # Errors
+    /// When a body would depend on too many joints, or a number is impossible.
+    pub fn spread(&self, sides: [(Unit<Vector3<f64>>, f64); 2], allowance_m: f64) -> Result<Self, MachineError> {
+        let ground = self.frames.first().map_or(Isometry3::identity(), |frame| frame.offset);
+        let place = |offset: Isometry3<f64>, motion| Frame { name: "place".into(), parent: None, offset, motion };
+        // The root stays fixed where the machine stands; the slides and then the machine hang on it.
+        let mut frames =
+            vec![place(Isometry3::from_parts(ground.translation, UnitQuaternion::identity()), Motion::Fixed)];
+        for (axis, half_m) in sides.into_iter().filter(|(_, half_m)| *half_m != 0.0) {
+            let range_m = Interval::new(-half_m, half_m).map_err(|_| MachineError::Number { part: "place".into() })?;
+            let parent = Some(FrameId(frames.len() - 1));
+            frames.push(Frame { parent, ..place(Isometry3::identity(), Motion::Slide { axis, range_m }) });
+        }
+        let shift = frames.len();
+        frames.extend(self.frames.iter().cloned().map(|frame| match frame.parent {
+            Some(parent) => Frame { parent: Some(FrameId(parent.0 + shift)), ..frame },
+            None => Frame {
+                parent: Some(FrameId(shift - 1)),
+                offset: Isometry3::from_parts(Translation3::identity(), ground.rotation),
+                ..frame
+            },
+        }));
+        let thicker = |body| shifted(body, shift).thickened(allowance_m);
+        let bodies = self.bodies.iter().cloned().map(thicker).collect();
+        let spread = Self::assembled(self.name.clone(), frames, bodies)?;
+        Ok(Self { ceiling_m: self.ceiling_m, ..spread })
+    }
+
+    /// The same machine with any heading: it may turn all round about its reference point, on the ground as it slopes.
+    ///
+    /// # Errors
+    /// When a body would depend on too many joints.
+    pub fn with_any_heading(&self) -> Result<Self, MachineError> {
+        let all_round = Interval::hull(-std::f64::consts::PI, std::f64::consts::PI);
+        if let Some(joint) = self.movers.iter().position(|mover| self.frames[mover.0].name == HEADING_ERROR) {
+            return self.with_range(joint, all_round);
+        }
+        let motion = Motion::Hinge { axis: Vector3::z_axis(), range_rad: all_round };
+        let offset = Isometry3::identity();
+        let heading = Frame { name: HEADING_ERROR.into(), parent: Some(FrameId(0)), offset, motion };
+        let hung = |frame: &Frame| Frame { parent: frame.parent.map(|p| FrameId(p.0 + 1)), ..frame.clone() };
+        let ground = self.frames.iter().take(1).cloned();
+        let frames = ground.chain([heading]).chain(self.frames.iter().skip(1).map(hung)).collect();
+        let bodies = self.bodies.iter().cloned().map(|body| shifted(body, 1)).collect();
+        let turned = Self::assembled(self.name.clone(), frames, bodies)?;
+        Ok(Self { ceiling_m: self.ceiling_m, ..turned })
     }
 
     fn check_frames(&self) -> Result<(), MachineError> {
@@ -138,6 +224,26 @@ impl Machine {
         &self.name
     }
 
+    /// The same machine with one of its bodies alone; none where it has no such body.
+    #[must_use]
+    pub fn only(&self, body: usize) -> Option<Self> {
+        let bodies = vec![self.bodies.get(body)?.clone()];
+        Some(Self { bodies, ..self.clone() })
+    }
+
+    /// The same machine, kept below a height (z in the site frame, m) by a limiter that acts on its highest part: poses in
+    /// which a part is certainly higher are left out.
+    #[must_use]
+    pub fn below(self, ceiling_m: f64) -> Self {
+        Self { ceiling_m: Some(ceiling_m), ..self }
+    }
+
+    /// Greatest height that is left to it (z in the site frame, m); none where nothing holds it down.
+    #[must_use]
+    pub fn ceiling_m(&self) -> Option<f64> {
+        self.ceiling_m
+    }
+
     /// Frames, each after its parent.
     #[must_use]
     pub fn frames(&self) -> &[Frame] {
@@ -171,6 +277,12 @@ impl Machine {
     /// The frames from a frame up to the site, itself first.
     pub fn path(&self, frame: FrameId) -> impl Iterator<Item = FrameId> + '_ {
         std::iter::successors(Some(frame), |f| self.frames[f.0].parent)
+    }
+
+    /// Where it stands: its reference point on the ground, m.
+    #[must_use]
+    pub fn position(&self) -> Point3<f64> {
+        self.frames.first().map_or(Point3::origin(), |frame| frame.offset.translation.vector.into())
     }
 
     /// Joints that a body depends on, in order.

@@ -9,4 +9,4 @@ mod placement;
 pub use body::{Body, Feature, Ring};
 pub use frame::{Frame, FrameId, Motion};
 pub use machine::{MAX_JOINTS, Machine, MachineError};
-pub use placement::{Placement, PlacementError};
+pub use placement::{HEADING_ERROR, Placement, PlacementError};

@@ -6,6 +6,9 @@ use thiserror::Error;
 use super::{Frame, FrameId, Motion};
 use crate::interval::Interval;
 
+/// Name of the joint by which a machine may be turned from its heading.
+pub const HEADING_ERROR: &str = "heading error";
+
 /// Where a machine stands on the site and how well that is known.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Placement {
@@ -84,7 +87,7 @@ impl Placement {
         let range_rad = Interval::hull(-self.heading_tolerance_rad, self.heading_tolerance_rad);
         let motion = Motion::Hinge { axis: Vector3::z_axis(), range_rad };
         let heading =
-            Frame { name: "heading error".into(), parent: Some(FrameId(0)), offset: Isometry3::identity(), motion };
+            Frame { name: HEADING_ERROR.into(), parent: Some(FrameId(0)), offset: Isometry3::identity(), motion };
         vec![ground, heading]
     }
 

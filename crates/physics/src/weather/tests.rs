@@ -58,9 +58,9 @@ proptest! {
         let (below, here, above) = (loss(at - step_k), loss(at), loss(at + step_k));
         let rate = exchange.loss_with_rate(at).1;
         let (left, right) = ((here - below) / step_k, (above - here) / step_k);
-        // At a change of formula the rate is one-sided.
+        // Where the loss bends strongly only the central difference is near; at a change of formula only one side is.
         let near = |slope: f64| (slope - rate).abs() <= 2e-5 * (1.0 + rate.abs());
-        prop_assert!(near(left) || near(right), "{left} {rate} {right}");
+        prop_assert!(near(left) || near(right) || near(0.5 * (left + right)), "{left} {rate} {right}");
     }
 
     /// The lemma that makes the steady temperature the only one: in the rise over the air's temperature, the loss grows

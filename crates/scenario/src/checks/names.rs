@@ -9,6 +9,14 @@ pub(super) fn check(raw: &RawScenario, here: &Here<'_>) -> Problems {
     let mut problems = Problems::none();
     distinct("line", raw.lines.iter().map(|line| line.name.as_str()), &here.key("lines"), &mut problems);
     distinct("machine", raw.machines.iter().map(|m| m.name.as_str()), &here.key("machines"), &mut problems);
+    let structures = raw.may_topple.iter().map(|structure| structure.name.as_str());
+    distinct("structure", structures, &here.key("may_topple"), &mut problems);
+    distinct("control", raw.controls.iter().map(|c| c.name.as_str()), &here.key("controls"), &mut problems);
+    if let Some(work) = &raw.ground_work {
+        let here = here.key("ground_work");
+        distinct("buried line", work.buried.iter().map(|b| b.name.as_str()), &here.key("buried"), &mut problems);
+        distinct("point", work.points.iter().map(|p| p.name.as_str()), &here.key("points"), &mut problems);
+    }
     distinct("sag point", raw.sag_points.iter().map(|p| p.name.as_str()), &here.key("sag_points"), &mut problems);
     for (index, line) in raw.lines.iter().enumerate() {
         let here = here.key("lines").index(index);

@@ -63,6 +63,7 @@ pub(super) fn shared(raw: &RawConditions, here: &Here<'_>, defaults: &mut Defaul
         base,
         temperature_from_weather: temperature(&raw.conductor_temperature).is_none(),
         wind_from_weather: wind(&raw.wind_speed).is_none(),
+        wind_cut_off_m_per_s: cut_off(&raw.wind_speed),
         coupled: raw.coupling == Some(CouplingWord::HeatBalance),
     })
 }
@@ -77,8 +78,16 @@ pub(super) fn temperature(raw: &RawTemperature) -> Option<Interval> {
 
 fn wind(raw: &RawWind) -> Option<Interval> {
     match raw {
-        RawWind::Weather(_) => None,
+        RawWind::Weather(_) | RawWind::WeatherUpTo(_) => None,
         RawWind::Range(range) => Some(range.si),
+    }
+}
+
+/// The wind above which no work is done, m/s, where a cut-off limits that of the weather.
+fn cut_off(raw: &RawWind) -> Option<f64> {
+    match raw {
+        RawWind::WeatherUpTo(most) => Some(most.si),
+        RawWind::Weather(_) | RawWind::Range(_) => None,
     }
 }
 
@@ -103,7 +112,8 @@ pub(super) fn changed(shared: &LineStates, change: &RawConditionsChange) -> Line
         .map_or(shared.temperature_from_weather, |changed| temperature(changed).is_none());
     let wind_from_weather =
         change.wind_speed.as_ref().map_or(shared.wind_from_weather, |changed| wind(changed).is_none());
-    LineStates { base, temperature_from_weather, wind_from_weather, coupled: shared.coupled }
+    let wind_cut_off_m_per_s = change.wind_speed.as_ref().map_or(shared.wind_cut_off_m_per_s, cut_off);
+    LineStates { base, temperature_from_weather, wind_from_weather, wind_cut_off_m_per_s, coupled: shared.coupled }
 }
 
 fn direction(raw: &RawWindFrom) -> WindDirection {

@@ -137,6 +137,7 @@ pub(super) fn limit(rule: Option<&Rule<'_>>, question: &Question<'_>, here: &Her
             let aside = rule.measured_otherwise_beside(&choice);
             let mut limit = stated.map_or_else(|| by_rule(choice.clone()), |stated| the_larger(choice.clone(), stated));
             limit.notes.extend(aside);
+            limit.checked_by.clone_from(&rule.raw.checked_by);
             Ok(limit)
         }
         (Err(error), Some(stated)) if owner_decides(&error) => {
@@ -162,7 +163,7 @@ fn measured_otherwise(choice: &LimitChoice, rule: &Rule<'_>) -> Problems {
 
 fn by_rule(choice: LimitChoice) -> Limit {
     let notes = notes_of(&choice);
-    Limit { distance_m: choice.distance_m, basis: LimitBasis::Rule(Box::new(choice)), notes }
+    Limit { distance_m: choice.distance_m, basis: LimitBasis::Rule(Box::new(choice)), notes, checked_by: None }
 }
 
 /// The doubts that the rule's answer resolves, and its warnings.
@@ -172,7 +173,7 @@ fn notes_of(choice: &LimitChoice) -> Vec<String> {
 
 fn by_statement(stated: &RawStatedLimit, rule: Option<Box<LimitChoice>>, note: String) -> Limit {
     let basis = LimitBasis::Stated { stated_by: stated.stated_by.clone(), rule };
-    Limit { distance_m: stated.distance.si, basis, notes: vec![note] }
+    Limit { distance_m: stated.distance.si, basis, notes: vec![note], checked_by: None }
 }
 
 fn the_larger(choice: LimitChoice, stated: &RawStatedLimit) -> Limit {

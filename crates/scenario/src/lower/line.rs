@@ -65,7 +65,7 @@ pub(super) fn lower(
     let supports = raw.supports.iter().map(support).collect();
     let name = raw.name.clone();
     let conditions = covered(&states, setting.climate, &wires);
-    let info = LineInfo { name: name.clone(), voltage, conditions, supports, wires: infos };
+    let info = LineInfo { name: name.clone(), voltage, conditions, supports, wires: infos, off: false };
     problems.into_result(Lowered { line: Line { name, wires }, info, models })
 }
 
@@ -109,6 +109,7 @@ fn lower_wire(
         conductor: conductor_info(raw, &model),
         voltage: raw.voltage.as_ref().map_or_else(|| line_voltage.clone(), voltage_of),
         known_by: known::words(&raw.known_by, seen_degc),
+        height_measured: raw.known_by.height.is_some() && raw.attachment_tolerance.is_some(),
         attachment_tolerance_m: common.position_tolerance_m,
     };
     let wire = around.wire(&model, raw, here)?;

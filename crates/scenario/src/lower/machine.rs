@@ -11,14 +11,15 @@ use crate::code::Code;
 use crate::context::Context;
 use crate::defaults::{Defaults, HEADING_TOLERANCE_DEG, SETTING_OUT_M};
 use crate::here::Here;
-use crate::job::{JointInfo, JointUnit, LineInfo, MachineInfo};
+use crate::job::{JointInfo, JointUnit, Lift, LineInfo, MachineInfo};
 use crate::machine::{
-    Equipped, Joint, JointKind, MachineModel, Named, Use, UseError, build, build_load, overrun_of, read_text,
+    Equipped, Joint, JointKind, JointRange, MachineModel, Named, Use, UseError, build, build_load, overrun_of,
+    read_text,
 };
 use crate::nearest::suggestion;
 use crate::problem::{Problem, Problems};
 use crate::quantity::EitherSpan;
-use crate::raw::{CrewWord, RawMachineRef, RawPlacedMachine, WorkWord};
+use crate::raw::{CrewWord, RawLift, RawMachineRef, RawPlacedMachine, WorkWord};
 
 /// The machine for the physics and for reports.
 pub(super) fn lower(
@@ -29,18 +30,29 @@ pub(super) fn lower(
 ) -> Result<(Machine, MachineInfo, MachineModel), Problems> {
     let model = model_of(&raw.machine, context, &here.key("machine"))?;
     let job = use_of(raw, &model, here)?;
-    let Equipped { frames, bodies } = model
+    let Equipped { frames, bodies, joints } = model
         .equip(&job)
         .map_err(|errors| errors.iter().map(|error| use_problem(error, here)).collect::<Problems>())?;
     let placement = placement_of(raw, here, defaults);
     let machine =
         Machine::new(raw.name.clone(), &placement, frames, bodies).map_err(|error| whole_problem(&error, here))?;
-    let info = info_of(raw, &model, &machine, placement.position, here, defaults);
+    let info = info_of(raw, &model, (&machine, &joints), placement.position, here, defaults);
     Ok((machine, info, model))
 }
 
+/// The joints of a machine and its load, for those who set stops on them.
+pub(super) fn joints_of(
+    raw: &RawPlacedMachine,
+    context: &Context<'_>,
+    here: &Here<'_>,
+) -> Result<Vec<Joint>, Problems> {
+    let model = model_of(&raw.machine, context, &here.key("machine"))?;
+    let load = raw.load.as_ref().map(|load| build_load(load, here.source, &here.key("load").path)).transpose()?;
+    model.joints_in(&Use { load, ..Use::default() }).map_err(|error| use_problem(&error, here).into())
+}
+
 /// The description of the machine.
-fn model_of(raw: &RawMachineRef, context: &Context<'_>, here: &Here<'_>) -> Result<MachineModel, Problems> {
+pub(super) fn model_of(raw: &RawMachineRef, context: &Context<'_>, here: &Here<'_>) -> Result<MachineModel, Problems> {
     match raw {
         RawMachineRef::Library(id) => {
             let entry = context.machines.find(id).ok_or_else(|| {
@@ -85,7 +97,9 @@ fn use_of(raw: &RawPlacedMachine, model: &MachineModel, here: &Here<'_>) -> Resu
     problems.into_result(job)
 }
 
-fn span_of(range: &EitherSpan<crate::bounds::JointAngle, crate::bounds::JointTravel>) -> (Interval, JointKind) {
+pub(super) fn span_of(
+    range: &EitherSpan<crate::bounds::JointAngle, crate::bounds::JointTravel>,
+) -> (Interval, JointKind) {
     match range {
         EitherSpan::First(angle) => (angle.si, JointKind::Hinge),
         EitherSpan::Second(length) => (length.si, JointKind::Slide),
@@ -176,7 +190,7 @@ fn placement_of(raw: &RawPlacedMachine, here: &Here<'_>, defaults: &mut Defaults
 fn info_of(
     raw: &RawPlacedMachine,
     model: &MachineModel,
-    machine: &Machine,
+    (machine, ranges): (&Machine, &[JointRange]),
     position: Point3<f64>,
     here: &Here<'_>,
     defaults: &mut Defaults,
@@ -199,8 +213,19 @@ fn info_of(
         sources: model.sources.iter().map(|s| format!("{}: {} ({})", s.what, s.source, s.tag)).collect(),
         work: work_of(raw.work.unwrap_or_default()),
         crew: crew_of(raw.crew.unwrap_or_default()),
-        joints: machine.movers().iter().map(|mover| joint_info(&machine.frames()[mover.0])).collect(),
+        joints: machine.movers().iter().map(|mover| joint_info(&machine.frames()[mover.0], ranges)).collect(),
         position,
+        lift: raw.lift.as_ref().map(lift_of),
+        ceiling_m: None,
+    }
+}
+
+fn lift_of(raw: &RawLift) -> Lift {
+    Lift {
+        mass_kg: raw.mass.si,
+        sail_m2: raw.sail_area.si,
+        shape: super::topple::shape_of(raw.shape),
+        chart_wind_m_per_s: raw.chart_wind.si,
     }
 }
 
@@ -213,9 +238,10 @@ fn range_words(joint: &Joint) -> String {
     }
 }
 
-fn joint_info(frame: &wideberth_physics::machine::Frame) -> JointInfo {
+fn joint_info(frame: &wideberth_physics::machine::Frame, ranges: &[JointRange]) -> JointInfo {
     let unit = if matches!(frame.motion, Motion::Slide { .. }) { JointUnit::Metre } else { JointUnit::Radian };
-    JointInfo { name: frame.name.clone(), unit }
+    let range = ranges.iter().find(|range| range.joint.name == frame.name).cloned();
+    JointInfo { name: frame.name.clone(), unit, range }
 }
 
 /// The work as the rules name it.

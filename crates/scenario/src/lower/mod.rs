@@ -4,13 +4,17 @@ mod class;
 mod climate;
 mod conditions;
 mod conductor;
+mod controls;
+mod ground;
 mod heating;
 mod history;
 mod known;
 mod limits;
 mod line;
 mod machine;
+mod record;
 mod scenario;
+mod topple;
 mod variants;
 mod wire;
 

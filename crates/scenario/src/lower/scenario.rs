@@ -6,13 +6,14 @@ use wideberth_physics::machine::Machine;
 use wideberth_physics::study::{Line, Pairing, Study};
 use wideberth_rules::Voltage;
 
+use super::controls::{self, Changed, Counted};
 use super::limits::{self, Question, Rule};
-use super::{climate, conditions, line, machine};
+use super::{climate, conditions, ground, line, machine, record, topple};
 use crate::checks;
 use crate::context::Context;
 use crate::defaults::Defaults;
 use crate::here::Here;
-use crate::job::{Job, Limit, LineInfo, MachineInfo, SagPoint};
+use crate::job::{Job, Limit, LineInfo, MachineInfo, SagPoint, Topple};
 use crate::machine::MachineModel;
 use crate::path::Path;
 use crate::problem::Problems;
@@ -37,40 +38,97 @@ impl Job {
     pub fn from_source(source: &Source, context: &Context<'_>) -> Result<Self, Problems> {
         structure::check_format(source, SCENARIO_FORMAT, SCENARIO_VERSION)?;
         let raw: RawScenario = structure::read(source, &Path::root())?;
-        lower(&raw, context, &Here::root(source))
+        lower(&raw, Counted::Standing, context, &Here::root(source))
+    }
+
+    /// The same job as if no control were in place.
+    ///
+    /// # Errors
+    /// As [`Job::from_text`].
+    pub fn without_controls(text: &str, context: &Context<'_>) -> Result<Self, Problems> {
+        let source = Source::read(text)?;
+        let raw: RawScenario = structure::read(&source, &Path::root())?;
+        lower(&raw, Counted::None, context, &Here::root(&source))
     }
 }
 
-fn lower(raw: &RawScenario, context: &Context<'_>, here: &Here<'_>) -> Result<Job, Problems> {
+fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here<'_>) -> Result<Job, Problems> {
     let mut defaults = Defaults::default();
     let mut problems = checks::names(raw, here);
     problems.extend(checks::conditions(&raw.conditions, &here.key("conditions")));
     let shared = conditions::shared(&raw.conditions, &here.key("conditions"), &mut defaults)?;
+    let days = problems.collect(record::days(raw, context, here)).flatten();
+    let controls = problems.collect(controls::read(raw, days, counted, here));
+    let changed = controls.as_ref().and_then(|all| problems.collect(controls::applied(raw, all, context, here)));
+    let (Some(controls), Some(changed)) = (controls, changed) else {
+        return Err(problems.into_result(()).err().unwrap_or_default());
+    };
+    let raw = &changed.raw;
     let climate = climate::lower(raw, context, here, &mut defaults).map_err(|found| {
         problems.extend(found);
         problems.clone()
     })?;
     let setting = line::Setting { shared: &shared, climate: climate.as_ref(), catalogue: &context.catalogue };
-    let Lines { lines, infos: line_infos, models } = lower_lines(raw, &setting, here, &mut defaults, &mut problems);
-    let (machines, machine_infos) = lower_machines(raw, &line_infos, context, here, &mut defaults, &mut problems);
+    let Lines { lines, infos: mut line_infos, models } = lower_lines(raw, &setting, here, &mut defaults, &mut problems);
+    line_infos.iter_mut().zip(&changed.off).for_each(|(line, off)| line.off = *off);
+    let (mut machines, mut infos) = lower_machines(&changed, &line_infos, context, here, &mut defaults, &mut problems);
+    let topples = lower_topples(&changed, (&mut machines, &mut infos), here, &mut defaults, &mut problems);
+    // What enters the ground is named by its machine, so that one missing would be said twice.
+    let whole = problems.is_empty();
+    let ground_work = raw
+        .ground_work
+        .as_ref()
+        .filter(|_| whole)
+        .and_then(|work| problems.collect(ground::lower(work, &machines, &here.key("ground_work"), &mut defaults)));
+    let briefing = raw.briefing.as_ref();
+    let briefing = briefing.and_then(|raw| problems.collect(record::briefing(raw, &here.key("briefing"))));
+    let duties_done = problems.collect(record::duties(&raw.duties_done, &here.key("duties_done"))).unwrap_or_default();
     let rules = problems.collect(Rules::open(raw, context, here));
     // Limits need every line, machine and rule; while one is missing, its own problem says enough.
     problems.clone().into_result(())?;
     let rules = rules.ok_or(problems)?;
-    let (pairings, limits) = pair(raw, &line_infos, &machine_infos, &rules, here)?;
+    let (pairings, limits) = pair(raw, &line_infos, &infos, &rules, here)?;
     Ok(Job {
         title: raw.title.clone(),
         note: raw.note.clone(),
         study: Study { lines, machines, pairings },
         lines: line_infos,
-        machines: machine_infos,
+        machines: infos,
         limits,
         climate,
         wires: models,
         defaults_taken: defaults.0,
         sag_points: sag_points(raw),
         options: options(raw.search.as_ref()),
+        days,
+        controls,
+        topples,
+        ground_work,
+        briefing,
+        duties_done,
     })
+}
+
+/// Structures that may topple join the machines; those that are braced do not.
+fn lower_topples(
+    changed: &Changed,
+    (machines, infos): (&mut Vec<Machine>, &mut Vec<MachineInfo>),
+    here: &Here<'_>,
+    defaults: &mut Defaults,
+    problems: &mut Problems,
+) -> Vec<Topple> {
+    let mut topples = Vec::new();
+    for (index, (raw, braced)) in changed.raw.may_topple.iter().zip(&changed.braced).enumerate() {
+        let here = here.key("may_topple").index(index);
+        let falls = problems.collect(topple::lower(raw, &here, defaults)).filter(|_| !braced);
+        let machine = falls.map(|(machine, info)| {
+            machines.push(machine);
+            infos.push(info);
+            infos.len() - 1
+        });
+        topples.extend(problems.collect(topple::topple(raw, machine, &here)));
+    }
+    topples
 }
 
 fn sag_points(raw: &RawScenario) -> Vec<SagPoint> {
@@ -111,7 +169,7 @@ fn lower_lines(
 }
 
 fn lower_machines(
-    raw: &RawScenario,
+    changed: &Changed,
     lines: &[LineInfo],
     context: &Context<'_>,
     here: &Here<'_>,
@@ -120,12 +178,17 @@ fn lower_machines(
 ) -> (Vec<Machine>, Vec<MachineInfo>) {
     let lower = |(index, raw_machine): (usize, &RawPlacedMachine)| {
         let here = here.key("machines").index(index);
-        let (machine, info, model): (Machine, MachineInfo, MachineModel) =
+        let (machine, mut info, model): (Machine, MachineInfo, MachineModel) =
             problems.collect(machine::lower(raw_machine, context, &here, defaults))?;
         problems.extend(machine::check_supports(&info, &model, lines, &here));
+        info.ceiling_m = changed.ceilings_m[index].map(|height_m| info.position.z + height_m);
+        let machine = match info.ceiling_m {
+            Some(ceiling_m) => machine.below(ceiling_m),
+            None => machine,
+        };
         Some((machine, info))
     };
-    raw.machines.iter().enumerate().filter_map(lower).unzip()
+    changed.raw.machines.iter().enumerate().filter_map(lower).unzip()
 }
 
 /// The rules that the scenario names, opened: its own, and that of each machine.
@@ -163,7 +226,8 @@ fn pair(
     let (mut pairings, mut limits) = (Vec::new(), Vec::new());
     for (machine, info) in machines.iter().enumerate() {
         let here = here.key("machines").index(machine);
-        for (line, (line_info, raw_line)) in lines.iter().zip(&raw.lines).enumerate() {
+        for (line, (line_info, raw_line)) in lines.iter().zip(&raw.lines).enumerate().filter(|(_, (line, _))| !line.off)
+        {
             let mut last: Option<(&Voltage, Limit)> = None;
             for (wire, wire_info) in line_info.wires.iter().enumerate() {
                 let voltage = &wire_info.voltage;

@@ -35,6 +35,28 @@ pub struct Equipped {
     pub frames: Vec<Frame>,
     /// Bodies, thickened by their deflection.
     pub bodies: Vec<Body>,
+    /// Each joint with its ranges, in the order of a pose.
+    pub joints: Vec<JointRange>,
+}
+
+/// A joint as it is used: its own range, its working range and its overrun.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JointRange {
+    /// The joint with its own range.
+    pub joint: Joint,
+    /// Its working range, rad or m.
+    pub working: Interval,
+    /// How far it may run on when stopped, rad or m.
+    pub overrun: f64,
+}
+
+impl JointRange {
+    /// Where the joint may be when its stops are set to a working range: the overrun widens it, yet never beyond the stops
+    /// of the machine itself.
+    #[must_use]
+    pub fn reached(&self, working: Interval) -> Interval {
+        widened(&self.joint, working, self.overrun)
+    }
 }
 
 /// Why a machine cannot be used like that.
@@ -160,11 +182,9 @@ impl MachineModel {
         if !problems.is_empty() {
             return Err(problems);
         }
-        for frame in &mut frames {
-            self.narrow(frame, job);
-        }
+        let joints: Vec<_> = frames.iter_mut().filter_map(|frame| self.narrow(frame, job)).collect();
         let bodies = parts.into_iter().map(|part| part.body.thickened(part.deflection_m)).collect();
-        Ok(Equipped { frames, bodies })
+        Ok(Equipped { frames, bodies, joints })
     }
 
     /// Frames with the machine's own ranges, and bodies with the deflections of the job, the load's included.
@@ -196,15 +216,18 @@ impl MachineModel {
         job.overrun.get(joint).copied().unwrap_or_else(own)
     }
 
-    fn narrow(&self, frame: &mut Frame, job: &Use) {
-        let Some(joint) = Joint::of(frame) else { return };
+    fn narrow(&self, frame: &mut Frame, job: &Use) -> Option<JointRange> {
+        let joint = Joint::of(frame)?;
         let working = job.working.get(&joint.name).copied().unwrap_or(joint.range);
-        let range = widened(&joint, working, self.overrun_of(&joint.name, job));
+        let overrun = self.overrun_of(&joint.name, job);
+        let used = JointRange { joint, working, overrun };
+        let range = used.reached(working);
         match &mut frame.motion {
             Motion::Hinge { range_rad, .. } => *range_rad = range,
             Motion::Slide { range_m, .. } => *range_m = range,
             Motion::Fixed | Motion::Plumb => {}
         }
+        Some(used)
     }
 
     fn problems(&self, job: &Use, frames: &[Frame], parts: &[Part]) -> Vec<UseError> {
@@ -241,12 +264,7 @@ fn working_problem(joints: &[Joint], name: &str, given: Interval) -> Option<UseE
         return Some(unknown(Named::Joint, name, names(joints)));
     };
     let own = joint.range;
-    let inside = if joint.turns_all_round() {
-        given.width() <= TAU + 1e-9 && given.low() >= own.low() - TAU && given.high() <= own.high() + TAU
-    } else {
-        given.low() >= own.low() - 1e-12 && given.high() <= own.high() + 1e-12
-    };
-    (!inside).then(|| UseError::OutsideOwnRange { joint: name.into(), kind: joint.kind, given, own })
+    (!joint.allows(given)).then(|| UseError::OutsideOwnRange { joint: name.into(), kind: joint.kind, given, own })
 }
 
 fn overrun_problem(joints: &[Joint], name: &str, value: f64) -> Option<UseError> {

@@ -12,7 +12,7 @@ mod raw;
 mod read;
 mod shapes;
 
-pub use equip::{Equipped, Named, Use, UseError};
+pub use equip::{Equipped, JointRange, Named, Use, UseError};
 pub use frames::GROUND;
 pub use hung::{LOAD_JOINTS, ROPE};
 pub use library::{Entry, Library};

@@ -68,6 +68,18 @@ impl Joint {
         frame.motion.range().map(|range| Self { name: frame.name.clone(), kind, range })
     }
 
+    /// Whether a working range lies within the machine's own. A hinge that turns all round has no stops: one turn, anywhere.
+    #[must_use]
+    pub fn allows(&self, given: Interval) -> bool {
+        let (low, high) = (self.range.low(), self.range.high());
+        if self.turns_all_round() {
+            const TURN: f64 = std::f64::consts::TAU;
+            given.width() <= TURN + 1e-9 && given.low() >= low - TURN && given.high() <= high + TURN
+        } else {
+            given.low() >= low - 1e-12 && given.high() <= high + 1e-12
+        }
+    }
+
     /// Whether it turns all round, without stops.
     #[must_use]
     pub fn turns_all_round(&self) -> bool {

@@ -11,6 +11,7 @@ use uom::si::f64 as si;
 use uom::si::force::newton;
 use uom::si::length::meter;
 use uom::si::linear_mass_density::kilogram_per_meter;
+use uom::si::mass::kilogram;
 use uom::si::mass_density::kilogram_per_cubic_meter;
 use uom::si::pressure::pascal;
 use uom::si::ratio::ratio;
@@ -20,7 +21,7 @@ use uom::si::velocity::meter_per_second;
 
 use super::UNITS;
 
-/// What a quantity measures. Values are m, rad, °C, m/s, V, A, Ω/m, N, 1, kg/m, kg/m³, Pa, m², 1/K.
+/// What a quantity measures. Values are m, rad, °C, m/s, V, A, Ω/m, N, 1, kg/m, kg, kg/m³, Pa, m², 1/K.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Dimension {
     /// Length, m.
@@ -43,6 +44,8 @@ pub enum Dimension {
     Ratio,
     /// Mass per length, kg/m.
     LinearMass,
+    /// Mass, kg.
+    Mass,
     /// Mass per volume, kg/m³.
     Density,
     /// Force per area, Pa.
@@ -70,6 +73,7 @@ impl Dimension {
             Self::Force => text.parse::<si::Force>().ok()?.get::<newton>(),
             Self::Ratio => text.parse::<si::Ratio>().ok()?.get::<ratio>(),
             Self::LinearMass => text.parse::<si::LinearMassDensity>().ok()?.get::<kilogram_per_meter>(),
+            Self::Mass => text.parse::<si::Mass>().ok()?.get::<kilogram>(),
             Self::Density => text.parse::<si::MassDensity>().ok()?.get::<kilogram_per_cubic_meter>(),
             Self::Pressure => text.parse::<si::Pressure>().ok()?.get::<pascal>(),
             Self::Area => text.parse::<si::Area>().ok()?.get::<square_meter>(),
@@ -97,6 +101,7 @@ impl Dimension {
             Self::Force => "3.9 kN",
             Self::Ratio => "5 %",
             Self::LinearMass => "0.216 kg/m",
+            Self::Mass => "2.5 t",
             Self::Density => "1.225 kg/m3",
             Self::Pressure => "79 GPa",
             Self::Area => "62.4 mm2",
@@ -119,6 +124,7 @@ impl fmt::Display for Dimension {
             Self::Force => "a force",
             Self::Ratio => "a share",
             Self::LinearMass => "a mass per length",
+            Self::Mass => "a mass",
             Self::Density => "a density",
             Self::Pressure => "a modulus or pressure",
             Self::Area => "an area",

@@ -61,6 +61,18 @@ impl<B> Quantity<B> {
     fn new(si: f64, written: &str) -> Self {
         Self { si, written: written.trim().into(), kind: PhantomData }
     }
+
+    /// A quantity that no file writes: one that a control sets.
+    pub(crate) fn of(si: f64, written: String) -> Self {
+        Self { si, written, kind: PhantomData }
+    }
+}
+
+impl<B> Span<B> {
+    /// A range that no file writes: one that a control narrows.
+    pub(crate) fn of(si: Interval, written: String) -> Self {
+        Self { si, written, kind: PhantomData }
+    }
 }
 
 fn one(text: &str, kinds: &[Bound]) -> Result<(f64, Dimension), String> {

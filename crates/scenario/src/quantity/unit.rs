@@ -35,9 +35,10 @@ units! {
     Force: "N" = "N", "kN" = "kN", "daN" = "daN", "lbf" = "lbf", "kip" = "kip", "kgf" = "kgf";
     Ratio: "%" = "%";
     LinearMass: "kg/m" = "kg/m", "kg/km" = "kg/m" * 1e-3, "g/m" = "kg/m" * 1e-3, "lb/ft" = "lb/ft", "lb/1000ft" = "lb/ft" * 1e-3;
+    Mass: "kg" = "kg", "t" = "t", "lb" = "lb";
     Density: "kg/m3" = "kg/m³", "kg/m³" = "kg/m³", "lb/ft3" = "lb/ft³";
     Pressure: "Pa" = "Pa", "MPa" = "MPa", "GPa" = "GPa", "N/mm2" = "N/mm²", "psi" = "lbf/in²", "ksi" = "kip/in²";
-    Area: "mm2" = "mm²", "mm²" = "mm²", "cm2" = "cm²", "m2" = "m²", "m²" = "m²", "in2" = "in²", "kcmil" = "cmil" * 1e3;
+    Area: "mm2" = "mm²", "mm²" = "mm²", "cm2" = "cm²", "in2" = "in²", "m2" = "m²", "m²" = "m²", "ft2" = "ft²", "kcmil" = "cmil" * 1e3;
     Expansion: "/degC" = "K⁻¹", "/°C" = "K⁻¹", "/K" = "K⁻¹", "1/K" = "K⁻¹", "1/degC" = "K⁻¹", "ppm/K" = "ppm/K";
 }
 

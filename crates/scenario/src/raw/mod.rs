@@ -1,13 +1,22 @@
 //! The scenario file as it is written: typed, in SI, not yet checked for sense.
 
 mod conditions;
+mod control;
+mod falling;
+mod ground;
 mod history;
 mod line;
 mod placed;
+mod record;
 mod scenario;
 mod weather;
 
 pub use conditions::{CouplingWord, RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
+pub use control::{ControlStateWord, RawControl, RawControlKind, RawEvidence};
+pub use falling::{RawLift, RawTopple, ShapeWord};
+pub use ground::{
+    DugWord, RawBuried, RawDepth, RawDiggingPart, RawGroundPoint, RawGroundWork, RawMeasuredDepth, RawTicket,
+};
 pub use history::{RawCore, RawHeaviestLoad};
 pub use line::{
     CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,
@@ -15,6 +24,7 @@ pub use line::{
     VoltageBasisWord, WireClassWord,
 };
 pub use placed::{CrewWord, RawMachineFile, RawMachineRef, RawPlacedMachine, RawSlope, WorkWord};
+pub use record::{RawBriefing, RawDutyDone};
 pub use scenario::{RawRule, RawSagPoint, RawScenario, RawSearch, SCENARIO_FORMAT, SCENARIO_VERSION, ScenarioFormat};
 pub use weather::{
     RawForecast, RawHour, RawLineLoad, RawSite, RawSurface, RawTemperature, RawWeather, RawWind, SkyWord, WeatherWord,

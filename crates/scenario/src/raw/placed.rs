@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{RawPlace, RawRule};
+use super::{RawLift, RawPlace, RawRule};
 use crate::bounds::{Bearing, Deflection, HeadingTolerance, JointAngle, JointTravel, Level, SettingOut, Slope};
 use crate::machine::{RawLoad, RawMachine, RawOverrun};
 use crate::quantity::{EitherSpan, Quantity};
@@ -48,6 +48,8 @@ pub struct RawPlacedMachine {
     pub deflection: BTreeMap<String, Quantity<Deflection>>,
     /// What hangs from it.
     pub load: Option<RawLoad>,
+    /// What it lifts, for the wind that it may be lifted in.
+    pub lift: Option<RawLift>,
 }
 
 /// Which machine: an id of the library, a file of your own, or a machine written in place.

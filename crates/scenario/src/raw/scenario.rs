@@ -3,7 +3,10 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{RawConditions, RawLine, RawPlace, RawPlacedMachine, RawSite, RawWeather};
+use super::{
+    RawBriefing, RawConditions, RawControl, RawDutyDone, RawGroundWork, RawLine, RawPlace, RawPlacedMachine, RawSite,
+    RawTopple, RawWeather,
+};
 use crate::bounds::{SearchTolerance, StructureHeight};
 use crate::quantity::Quantity;
 
@@ -48,6 +51,24 @@ pub struct RawScenario {
     /// The machines, loads and structures.
     #[schemars(length(min = 1, max = 64))]
     pub machines: Vec<RawPlacedMachine>,
+    /// First and last day of the work, such as ["2031-05-04", "2031-05-06"]. Whatever expires must hold on all of them.
+    pub work_dates: Option<[String; 2]>,
+    /// What keeps machines and wires apart, besides where the machines stand.
+    #[serde(default)]
+    #[schemars(length(max = 200))]
+    pub controls: Vec<RawControl>,
+    /// Standing structures that may topple.
+    #[serde(default)]
+    #[schemars(length(max = 32))]
+    pub may_topple: Vec<RawTopple>,
+    /// Buried lines, and what enters the ground.
+    pub ground_work: Option<RawGroundWork>,
+    /// The briefing of everybody on site.
+    pub briefing: Option<RawBriefing>,
+    /// Duties of your own rules that have been done.
+    #[serde(default)]
+    #[schemars(length(max = 200))]
+    pub duties_done: Vec<RawDutyDone>,
     /// How hard to search.
     pub search: Option<RawSearch>,
     /// Places at which the height of each wire is of interest.
@@ -78,6 +99,9 @@ pub struct RawRule {
     /// A file with tables of limits of your own, in addition to those that come with the program.
     #[schemars(length(min = 1, max = 1000))]
     pub file: Option<String>,
+    /// Who compared the distance with the text of the rule itself, and when: needed where the table here is from memory.
+    #[schemars(length(min = 1, max = 300))]
+    pub checked_by: Option<String>,
     /// Conditions of the rule's rows that somebody has confirmed for this job.
     #[serde(default)]
     #[schemars(length(max = 32))]

@@ -35,6 +35,9 @@ pub enum RawWind {
     Weather(WeatherWord),
     /// A range.
     Range(Span<WindSpeed>),
+    /// From the weather, but work stops above this: what a wind cut-off makes of it, never written.
+    #[serde(skip)]
+    WeatherUpTo(Quantity<WindSpeed>),
 }
 
 /// Where the job is on the earth.

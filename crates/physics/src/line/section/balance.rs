@@ -200,7 +200,7 @@ impl Section {
     /// When its ends are no span that the model covers.
     pub(super) fn span_in(&self, balanced: &Balanced, span: usize) -> Result<Span, SectionError> {
         let ends = [span, span + 1].map(|support| self.end(&balanced.unknowns, support));
-        Span::new(ends[0], ends[1]).map_err(|_| SectionError::NotBalanced)
+        self.members[span].rest.moved(ends[0], ends[1]).map_err(|_| SectionError::NotBalanced)
     }
 
     /// How the string at a support of the section swings; none at a dead end.
@@ -209,5 +209,55 @@ impl Section {
         let direction = balanced.unknowns.fixed_rows::<3>(self.string_row(index)).into_owned();
         let angle = |part: f64| part.atan2(-direction.z);
         Some(StringSwing { along_rad: angle(direction.x), across_rad: angle(direction.y) })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::line::{Conductor, ConductorProperties, LoadModel, SuspensionString};
+    use proptest::prelude::*;
+
+    fn section() -> Section {
+        let conductor = Conductor::new(ConductorProperties {
+            diameter_m: 0.028,
+            mass_kg_per_m: 1.6,
+            axial_stiffness_n: 3.2e7,
+            expansion_per_k: 19e-6,
+            rated_strength_n: None,
+        })
+        .expect("a possible conductor");
+        let points =
+            [[0.0, 0.0, 20.0], [250.0, 90.0, 26.0], [400.0, 142.0, 19.0], [760.0, 275.0, 22.0]].map(Point3::from);
+        let spans = points.windows(2).map(|p| Span::new(p[0], p[1]).expect("a possible span"));
+        let string = SuspensionString { length_m: 1.7, weight_n: 700.0, wind_area_m2: 0.3 };
+        let load = LoadModel::new(&conductor, 1.225, 1.0, 913.0);
+        Section::new(&spans.collect::<Vec<_>>(), &[string; 2], load, 3.2e7, 2.4e4).expect("a possible section")
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(40))]
+        #[test]
+        fn the_jacobian_is_that_of_the_misfit(
+            clamped_n in 1.8e4..3e4_f64, growth in 0.9995..1.001_f64, wind in -20.0..20.0_f64, ice in 0.0..0.01_f64,
+        ) {
+            let section = section();
+            let state =
+                SectionState { clamped_n, growth, wind_m_per_s: wind, wind_from_rad: 0.4, ice_m: ice };
+            let start = section.balanced_at_rest(2.4e4).expect("balanced");
+            let balanced = section.balanced(&state, &start).expect("balanced");
+            let parts = section.parts(&state).expect("shapes");
+            prop_assert!(section.misfit(&parts, &balanced.unknowns).amax() < 1e-9);
+            let jacobian = section.jacobian(&parts, &balanced.unknowns);
+            for k in 0..section.order() {
+                let moved = |by: f64| {
+                    let mut unknowns = balanced.unknowns.clone();
+                    unknowns[k] += by;
+                    section.misfit(&parts, &unknowns)
+                };
+                let slope = (moved(1e-5) - moved(-1e-5)) / 2e-5;
+                prop_assert!((slope - jacobian.column(k)).amax() < 2e-6, "unknown {}", k);
+            }
+        }
     }
 }

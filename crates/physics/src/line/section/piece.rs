@@ -17,6 +17,8 @@ pub struct Piece {
     center: Balanced,
     bounds: Bounds,
     hints: Vec<Hints>,
+    /// The dimension in which the proof had to divide it; its halves there are known.
+    divided: Option<usize>,
     halves: [OnceLock<Result<[Arc<Piece>; 2], SectionError>>; DIMENSIONS],
 }
 
@@ -107,7 +109,14 @@ impl Section {
         let center = self.balanced(&states.center(), start)?;
         if let Some(enclosure) = self.enclose(&states, &center)? {
             let hints = (0..self.members.len()).map(|span| self.hints(&enclosure, span)).collect();
-            return Ok(Piece { states, center, bounds: enclosure.bounds, hints, halves: Default::default() });
+            return Ok(Piece {
+                states,
+                center,
+                bounds: enclosure.bounds,
+                hints,
+                divided: None,
+                halves: Default::default(),
+            });
         }
         let dimension = self.steepest(&states, &center)?.ok_or(SectionError::NotProven)?;
         let [low, high] = states.halves(dimension);
@@ -115,7 +124,7 @@ impl Section {
             [Arc::new(self.prove_within(low, &center, boxes)?), Arc::new(self.prove_within(high, &center, boxes)?)];
         let bounds = halves[0].bounds.hull(&halves[1].bounds);
         let hints = halves[0].hints.iter().zip(&halves[1].hints).map(|(a, b)| a.joined(b, dimension)).collect();
-        let piece = Piece { states, center, bounds, hints, halves: Default::default() };
+        let piece = Piece { states, center, bounds, hints, divided: Some(dimension), halves: Default::default() };
         piece.halves[dimension].get_or_init(|| Ok(halves));
         Ok(piece)
     }
@@ -186,6 +195,11 @@ impl Piece {
         &self.states
     }
 
+    /// The dimension in which the proof had to divide it; none where it holds for the whole at once.
+    pub(in crate::line) fn divided(&self) -> Option<usize> {
+        self.divided
+    }
+
     pub(super) fn center(&self) -> &Balanced {
         &self.center
     }
@@ -215,7 +229,8 @@ impl Piece {
     pub(in crate::line) fn place(&self, section: &Section, span: usize) -> Result<(Span, Sway), SectionError> {
         let (from, near) = self.end(section, span);
         let (to, far) = self.end(section, span + 1);
-        let place = Span::new(from, to).map_err(|_| SectionError::NotProven)?;
+        let rest = &section.members[span].rest;
+        let place = rest.moved(from, to).map_err(|_| SectionError::NotProven)?;
         Ok((place, Sway { near, far }))
     }
 

@@ -1,4 +1,4 @@
-//! Files beside the demonstrations.
+//! What scenarios of the demonstrations are read with.
 
 use wideberth_scenario::Context;
 

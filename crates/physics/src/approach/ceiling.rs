@@ -1,0 +1,177 @@
+//! A height that a control leaves to a machine: poses in which some part is certainly higher are left out.
+//!
+//! A cell is left out when one point of the machine, taken as low as every tolerance allows, lies above the ceiling in all
+//! of its poses. A trial counts when no such point lies above it. Both look only at points that the joints of the body in
+//! question decide, so that less is left out than could be: the lower end holds all the same. For a cell that the ceiling
+//! cuts, a multiplier λ ≥ 0 makes a bound of its own: z ≤ H for each point p of the body, so
+//! n·p ≥ (n + λ·ẑ)·p − λ·H. With λ = −n_z the height of the body plays no part in it any more.
+
+use nalgebra::Vector3;
+
+use super::bound::ROUNDING_PAD_M;
+use super::hull::PlacedFeature;
+use super::posed::{Carried, Joints, Posed};
+use super::support::{Support, support};
+use crate::machine::{Body, Machine};
+
+/// Directions with a smaller level part than this count as straight down.
+const LEAST_SHARE: f64 = 1e-12;
+
+/// Nothing on a site lies farther than this from its origin, m.
+const FARTHEST_M: f64 = 2e5;
+
+/// Halvings on the way to the ceiling: to a millionth of the way.
+const HALVINGS: usize = 20;
+
+/// Each point of a machine as a body of its own; its radius is what surely rises above the point, negative where
+/// allowances are larger than the part is thick.
+#[derive(Default)]
+pub struct Tops(Vec<(Body, f64)>);
+
+impl Tops {
+    /// The points and rings of all bodies.
+    pub fn of(machine: &Machine) -> Self {
+        let tops = machine.bodies().iter().flat_map(|body| {
+            let above_m = above_m(body);
+            let point = |feature: &crate::machine::Feature| Body {
+                name: body.name.clone(),
+                features: vec![*feature],
+                radius_m: 0.0,
+                allowance_m: 0.0,
+            };
+            body.features.iter().map(move |feature| (point(feature), above_m))
+        });
+        Self(tops.collect())
+    }
+}
+
+/// What surely rises above a point of a body, m: it is thick by its radius less allowances, and may sit lower by the
+/// allowances again.
+fn above_m(body: &Body) -> f64 {
+    body.radius_m - 2.0 * body.allowance_m
+}
+
+/// The ceiling as it concerns one body: the points that its joints alone decide.
+pub struct Ceiling<'a> {
+    ceiling_m: f64,
+    /// The height that it leaves to the points of the body in question, m.
+    own_m: f64,
+    points: Vec<CeilingPoint<'a>>,
+}
+
+struct CeilingPoint<'a> {
+    carried: Carried<'a>,
+    /// For each of its joints, which one it is among the joints of the body in question.
+    joints: Vec<usize>,
+    above_m: f64,
+}
+
+impl<'a> Ceiling<'a> {
+    /// The ceiling of a machine for one of its bodies; none where it has no ceiling.
+    pub fn of(machine: &'a Machine, tops: &'a Tops, body: &Carried<'_>) -> Option<Self> {
+        let ceiling_m = machine.ceiling_m()?;
+        let points = tops.0.iter().filter_map(|(top, above_m)| {
+            let carried = Carried::new(machine, top);
+            let local = |joint: &usize| body.joints().iter().position(|own| own == joint);
+            let joints = carried.joints().iter().map(local).collect::<Option<Vec<_>>>()?;
+            Some(CeilingPoint { carried, joints, above_m: *above_m })
+        });
+        let above_m = above_m(body.body());
+        Some(Self { ceiling_m, own_m: ceiling_m - above_m, points: points.collect() })
+    }
+
+    /// Whether some point lies above the ceiling in every pose of a box.
+    pub fn excludes(&self, center: &Joints, half: &Joints) -> bool {
+        self.points.iter().any(|point| point.lowest_m(center, half) > self.ceiling_m + ROUNDING_PAD_M)
+    }
+
+    /// Lower bound of n·p over the points of the body that keep below the ceiling, in a box of poses; none where the
+    /// direction does not point down.
+    pub fn support(
+        &self,
+        carried: &Carried<'_>,
+        middle: &Posed,
+        half: &Joints,
+        normal: &Vector3<f64>,
+    ) -> Option<Support> {
+        let multiplier = -normal.z;
+        if multiplier <= 0.0 {
+            return None;
+        }
+        let level = Vector3::new(normal.x, normal.y, 0.0);
+        let share = level.norm();
+        // Straight down no direction is left; sideways then counts for nothing, and the bound is the height alone.
+        let sideways = level.try_normalize(LEAST_SHARE).unwrap_or(Vector3::x());
+        let support = support(carried, middle, half, &sideways);
+        let sideways_m = if share > LEAST_SHARE { share * support.lower_m } else { -LEAST_SHARE * FARTHEST_M };
+        let scaled = |values: Joints| values.map(|value| value * share);
+        Some(Support {
+            lower_m: sideways_m - multiplier * self.own_m,
+            rates: scaled(support.rates),
+            looseness_m: scaled(support.looseness_m),
+            ..support
+        })
+    }
+
+    /// A pose that the machine may take, near one that it may not: on the way there from the lowest pose of the box.
+    pub fn brought_down(&self, pose: &Joints, center: &Joints, half: &Joints) -> Option<Joints> {
+        let highest = |a: &&CeilingPoint<'_>, b: &&CeilingPoint<'_>| a.height_m(pose).total_cmp(&b.height_m(pose));
+        let mut low = self.points.iter().max_by(highest)?.lowest_pose(pose, center, half);
+        if !self.admits(&low) {
+            return None;
+        }
+        let mut high = *pose;
+        for _ in 0..HALVINGS {
+            let middle = std::array::from_fn(|joint| 0.5 * (low[joint] + high[joint]));
+            if self.admits(&middle) {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        Some(low)
+    }
+
+    /// Whether no point lies above the ceiling in a pose.
+    pub fn admits(&self, joints: &Joints) -> bool {
+        self.points.iter().all(|point| point.height_m(joints) <= self.ceiling_m)
+    }
+}
+
+impl CeilingPoint<'_> {
+    fn own(&self, joints: &Joints) -> Joints {
+        let mut own = Joints::default();
+        own.iter_mut().zip(&self.joints).for_each(|(own, &joint)| *own = joints[joint]);
+        own
+    }
+
+    fn posed(&self, joints: &Joints) -> Posed {
+        let mut posed = self.carried.blank();
+        self.carried.pose(joints, &mut posed);
+        posed
+    }
+
+    /// The pose of a box in which the point lies about lowest; joints that do not move it stay as in another pose.
+    fn lowest_pose(&self, pose: &Joints, center: &Joints, half: &Joints) -> Joints {
+        let (own_center, own_half) = (self.own(center), self.own(half));
+        let at = support(&self.carried, &self.posed(&own_center), &own_half, &Vector3::z()).at;
+        let mut lowest = *pose;
+        for (own, &joint) in self.joints.iter().enumerate() {
+            lowest[joint] = center[joint] + half[joint] * at[own];
+        }
+        lowest
+    }
+
+    /// Proven: in no pose of the box does the point lie lower, m.
+    fn lowest_m(&self, center: &Joints, half: &Joints) -> f64 {
+        let (center, half) = (self.own(center), self.own(half));
+        support(&self.carried, &self.posed(&center), &half, &Vector3::z()).lower_m + self.above_m
+    }
+
+    fn height_m(&self, joints: &Joints) -> f64 {
+        let posed = self.posed(&self.own(joints));
+        let top_m =
+            |feature: &PlacedFeature| feature.at.z + feature.ring_m * (1.0 - feature.axis.z.powi(2)).max(0.0).sqrt();
+        posed.features.first().map_or(f64::NEG_INFINITY, top_m) + self.above_m
+    }
+}

@@ -9,6 +9,8 @@ use wideberth_physics::line::Wire;
 use wideberth_physics::machine::Machine;
 use wideberth_tests::many_joints::{crane_with_shell, folding_boom};
 use wideberth_tests::reference::{long_wires, r1_machine, r1_wires};
+use wideberth_tests::sections::{crane_beside, five_spans};
+use wideberth_tests::swaying::{span, sway_60_s};
 
 fn search(machine: &Machine, wires: &[Wire], tolerance_m: f64) -> f64 {
     let options = Options { tolerance_m, ..Options::default() };
@@ -43,9 +45,28 @@ fn long_line(bench: &mut Criterion) {
     }
 }
 
+/// Wires on suspension strings: the proof over all states, and the search beside them, each from the start.
+fn hung_section(bench: &mut Criterion) {
+    let (hung, crane) = (five_spans(), crane_beside());
+    let mut group = bench.benchmark_group("5 spans on strings");
+    group.sample_size(10).measurement_time(Duration::from_secs(3));
+    group.bench_function("proof of the balance", |b| b.iter(|| hung.wire().expect("a possible wire")));
+    group.bench_function("crane, 1 cm, numbers to answer", |b| {
+        b.iter(|| search(&crane, &[hung.wire().expect("a possible wire")], 1e-2));
+    });
+    group.finish();
+}
+
+fn sway(bench: &mut Criterion) {
+    let span = span(300.0, 0.0, 28_000.0);
+    let mut group = bench.benchmark_group("sway");
+    group.sample_size(10).measurement_time(Duration::from_secs(3));
+    group.bench_function("300 m, 60 s at 50 Hz, gusts included", |b| b.iter(|| sway_60_s(black_box(&span))));
+}
+
 criterion_group! {
     name = speed;
     config = Criterion::default().warm_up_time(Duration::from_millis(300)).measurement_time(Duration::from_secs(2));
-    targets = change_of_state, reference_problem, many_joints, long_line
+    targets = change_of_state, reference_problem, many_joints, long_line, hung_section, sway
 }
 criterion_main!(speed);

@@ -66,6 +66,7 @@ fn wire(height_m: f64) -> Wire {
         ice_density_kg_per_m3: 900.0,
         air_density_kg_per_m3: 1.2,
         drag: 1.0,
+        sway_allowance_m: 0.0,
     };
     Wire::new(description, &conditions).expect("a wire")
 }

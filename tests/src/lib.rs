@@ -1,7 +1,7 @@
 //! What the workspace-level tests share.
 
 pub mod adversary;
-pub mod context;
+pub mod beside;
 pub mod extent;
 pub mod generate;
 pub mod generated;
@@ -9,3 +9,4 @@ pub mod many_joints;
 pub mod oracle;
 pub mod reference;
 pub mod sections;
+pub mod swaying;

@@ -12,7 +12,9 @@ fn range(low: f64, high: f64) -> Interval {
     Interval::new(low, high).expect("ordered numbers")
 }
 
-fn conditions() -> Conditions {
+/// The conditions of R1.
+#[must_use]
+pub fn conditions() -> Conditions {
     Conditions {
         temperature_degc: range(-10.0, 75.0),
         wind_m_per_s: range(0.0, 20.0),
@@ -21,6 +23,7 @@ fn conditions() -> Conditions {
         ice_density_kg_per_m3: 913.0,
         air_density_kg_per_m3: 1.225,
         drag: 1.0,
+        sway_allowance_m: 0.0,
     }
 }
 

@@ -79,6 +79,7 @@ impl Case {
             ice_density_kg_per_m3: 900.0,
             air_density_kg_per_m3: 1.25,
             drag: 1.0,
+            sway_allowance_m: 0.0,
         };
         Self {
             conductor,

@@ -38,6 +38,7 @@ fn conditions() -> Conditions {
         ice_density_kg_per_m3: 900.0,
         air_density_kg_per_m3: 1.25,
         drag: 1.2,
+        sway_allowance_m: 0.0,
     }
 }
 

@@ -265,3 +265,49 @@ fn a_planning_distance_asks_for_more_than_people() {
     let stop = r#""controls": [{"name": "stop", "kind": "joint stop", "state": "in place", "machine": "the platform", "joint": "luff", "range": ["0 deg", "70 deg"], "owner": "supervisor", "evidence": {"what": "test", "date": "2031-05-01"}, "expires": "never"}], "briefing""#;
     assert!(gaps(&with(&near, r#""briefing""#, stop)).is_empty());
 }
+
+#[test]
+fn a_limit_from_memory_needs_somebody_who_looked_it_up() {
+    let ready = fs::read_to_string(repository_root().join("scenarios/tipper-on-a-cool-morning.json")).expect("there");
+    let unchecked = with(&ready, r#", "checked_by": "the site engineer, against the printed rule, 2031-04-02""#, "");
+    assert_eq!(gaps(&unchecked), BTreeSet::from([Gap::LimitUnchecked.name()]));
+    let undated = with(&ready, r#""work_dates": ["2031-05-06", "2031-05-06"],"#, "");
+    assert!(gaps(&undated).contains(Gap::NoDay.name()));
+}
+
+#[test]
+fn a_shell_that_the_wind_can_topple_is_named() {
+    let shell =
+        fs::read_to_string(repository_root().join("scenarios/empty-shell-before-it-is-anchored.json")).expect("there");
+    assert!(gaps(&shell).contains(Gap::TooWindyToStand.name()));
+    let calm = with(&shell, r#""wind_speed": ["0 m/s", "24 m/s"]"#, r#""wind_speed": ["0 m/s", "16 m/s"]"#);
+    assert!(!gaps(&calm).contains(Gap::TooWindyToStand.name()));
+}
+
+/// A table of the user's own with a duty.
+const OWN_TABLE: &str = r#"{"format": "wideberth-rules", "version": 1, "title": "Ours", "rule_sets": [{
+    "id": "our-yard", "place": "Our yard", "place_also": [], "within": [], "instrument": "site rules", "section": "1", "edition": "2031",
+    "force": "contract rule", "status": "current", "scope": "general", "purpose": "limit", "work": ["operate"], "crew": "ordinary",
+    "who": "everybody", "basis": "any", "current": "any", "measured": "any direction", "between_rows": "larger",
+    "below_first_row": "first row", "provenance": "seen", "rows": [{"distance": "3 m"}], "unknown_voltage": {"defaults": []},
+    "duties": [{"who": "planner", "does": "asks the gatekeeper", "when": "the day before", "provenance": "seen"}],
+    "notes": [], "source": ["site rules"]}]}"#;
+
+#[test]
+fn a_rule_file_adds_duties_of_its_own() {
+    let context = || Context::embedded(|_| Ok(OWN_TABLE.to_string())).expect("the catalogue is right");
+    let ready =
+        fs::read_to_string(repository_root().join("scenarios/platform-below-a-measured-span.json")).expect("there");
+    let own = with(&ready, r#""rule": {"place": "Ontario"}"#, r#""rule": {"id": "our-yard", "file": "ours.json"}"#);
+    let missing = |text: &str| {
+        let answer = answer(text, &context(), &|_| {}).unwrap_or_else(|error| panic!("{error}"));
+        answer.missing.iter().map(|missing| missing.gap.name()).collect::<Vec<_>>()
+    };
+    assert_eq!(missing(&own), [Gap::DutyOpen.name()]);
+    let done = with(
+        &own,
+        r#""briefing""#,
+        r#""duties_done": [{"duty": "Asks the gatekeeper", "owner": "planner", "evidence": {"what": "gate book", "date": "2031-05-05"}}], "briefing""#,
+    );
+    assert!(missing(&done).is_empty());
+}

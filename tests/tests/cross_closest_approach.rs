@@ -74,6 +74,7 @@ fn wire(w: &WireCase) -> Wire {
         ice_density_kg_per_m3: 900.0,
         air_density_kg_per_m3: w.air_kg_per_m3,
         drag: w.drag,
+        sway_allowance_m: 0.0,
     };
     let description = WireDescription {
         name: "wire".into(),

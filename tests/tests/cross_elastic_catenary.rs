@@ -99,6 +99,7 @@ impl Case {
             ice_density_kg_per_m3: self.ice_density_kg_per_m3,
             air_density_kg_per_m3: self.air_density_kg_per_m3,
             drag: self.drag,
+            sway_allowance_m: 0.0,
         };
         Wire::new(description, &conditions).unwrap_or_else(|error| panic!("{}: {error}", self.conductor))
     }

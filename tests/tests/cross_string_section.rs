@@ -109,6 +109,7 @@ impl Turned<'_> {
             ice_density_kg_per_m3: 913.0,
             air_density_kg_per_m3: 1.225,
             drag: 1.0,
+            sway_allowance_m: 0.0,
         };
         Wire::with_strings(description, &strings, &conditions).unwrap_or_else(|e| panic!("{}: {e}", row.section))
     }

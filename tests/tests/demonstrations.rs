@@ -6,13 +6,14 @@ use std::fs;
 use wideberth_physics::verdict::Verdict;
 use wideberth_report::contributions::Cause;
 use wideberth_report::{Answer, answer};
-use wideberth_tests::context::demonstration_context;
+use wideberth_tests::beside::demonstration_context;
 use wideberth_tests::generated::repository_root;
 
 /// Each demonstration and its verdict.
 const EXPECTED: &[(&str, Verdict)] = &[
     ("concrete-boom-beside-a-house-line", Verdict::TooClose),
     ("crane-beside-a-line-in-wind", Verdict::TooClose),
+    ("crane-beside-wires-on-strings", Verdict::TooClose),
     ("crane-held-by-a-slew-stop", Verdict::Clear),
     ("empty-shell-before-it-is-anchored", Verdict::TooClose),
     ("excavator-travels-under-a-line", Verdict::Clear),
@@ -115,6 +116,19 @@ fn the_shell_is_clear_lying_and_standing() {
         assert_ne!(still, tilting);
         assert_eq!(answered(range, &still).assessment.verdict, Verdict::Clear, "{range}");
     }
+}
+
+#[test]
+fn with_wires_held_at_the_supports_the_crane_would_keep_the_limit() {
+    let hung = text("crane-beside-wires-on-strings");
+    let string = r#", "string": {"length": "1.5 m", "weight": "600 N", "wind_area": "0.3 m2"}"#;
+    let held = hung.replace(string, "");
+    assert_ne!(hung, held);
+    assert_eq!(answered("held", &held).assessment.verdict, Verdict::Clear);
+    let answer = demonstration("crane-beside-wires-on-strings");
+    let witness = &answer.document().findings[answer.assessment.worst].witness;
+    assert_eq!(witness.strings.len(), 2);
+    assert!(witness.strings.iter().all(|string| string.across_rad.abs() > 0.1), "{:?}", witness.strings);
 }
 
 #[test]

@@ -136,6 +136,8 @@ fn beam(swing_deg: f64, yaw: Yaw) -> HungLoad {
         rope_m: range(2.0, 9.0),
         rope_radius_m: 0.1,
         swing_rad: swing_deg.to_radians(),
+        swing_stated: true,
+        sail: None,
         yaw,
         parts,
     }

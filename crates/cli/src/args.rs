@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 use jiff::civil::Date;
+use wideberth_physics::weather::wind::Terrain;
 use wideberth_report::Units;
 
 use crate::commands::new::LineClass;
@@ -99,6 +100,8 @@ pub enum Command {
     Sag(Sag),
     /// When is the job clear, hour by hour through a day or a file of weather?
     Day(Day),
+    /// How each wire sways in gusts, and the allowance that its region needs
+    Sway(Sway),
     /// Which limit of approach applies, and why
     Limit(Limit),
     /// Print a commented scenario to start from
@@ -247,6 +250,56 @@ pub struct Day {
     pub heights: bool,
 }
 
+/// Arguments of `sway`.
+#[derive(Debug, clap::Args)]
+pub struct Sway {
+    /// Scenario file; - for standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Speed of the gusts at the wires, across every span, such as "20 m/s"; the scenario's greatest wind where left out
+    #[arg(long, value_name = "SPEED", value_parser = input::wind)]
+    pub gust: Option<f64>,
+    /// What covers the ground upwind
+    #[arg(long, value_name = "TERRAIN", value_enum, default_value = "open")]
+    pub terrain: TerrainArg,
+    /// How many seconds each wire is followed, 10 to 3600
+    #[arg(long, value_name = "SECONDS", default_value_t = 600.0)]
+    pub duration: f64,
+    /// How many series of gusts, 1 to 1000
+    #[arg(long, value_name = "NUMBER", default_value_t = 8)]
+    pub seeds: u32,
+    /// Seed of the first series; the same seed gives the same gusts
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub first_seed: u64,
+}
+
+/// What covers the ground upwind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum TerrainArg {
+    /// Open sea or a coast facing it
+    Sea,
+    /// Lakes, flat country without obstacles
+    Flat,
+    /// Low plants, single trees and buildings
+    Open,
+    /// Villages, suburbs, forest
+    Suburb,
+    /// Largely built over
+    Town,
+}
+
+impl From<TerrainArg> for Terrain {
+    fn from(terrain: TerrainArg) -> Self {
+        match terrain {
+            TerrainArg::Sea => Self::Sea,
+            TerrainArg::Flat => Self::Flat,
+            TerrainArg::Open => Self::Open,
+            TerrainArg::Suburb => Self::Suburb,
+            TerrainArg::Town => Self::Town,
+        }
+    }
+}
+
 /// Arguments of `limit`.
 #[derive(Debug, clap::Args)]
 pub struct Limit {
@@ -366,6 +419,8 @@ pub enum SchemaOf {
     Sag,
     /// The answer of `day --format json`
     Day,
+    /// The answer of `sway --format json`
+    Sway,
 }
 
 /// Arguments of `completions`.

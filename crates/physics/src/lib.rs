@@ -13,6 +13,7 @@ pub mod interval;
 pub mod line;
 pub mod machine;
 pub mod study;
+pub mod sway;
 pub mod verdict;
 pub mod weather;
 

@@ -194,6 +194,7 @@ fn level_wire(course: &[Point2<f64>], z_m: f64) -> Option<Wire> {
         ice_density_kg_per_m3: 913.0,
         air_density_kg_per_m3: 1.225,
         drag: 1.0,
+        sway_allowance_m: 0.0,
     };
     Wire::new(description, &still).ok()
 }

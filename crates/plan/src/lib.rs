@@ -14,6 +14,7 @@ pub mod drivers;
 pub mod fixes;
 pub mod readiness;
 pub mod stand;
+pub mod sway;
 pub mod wind;
 
 pub use assessed::assessed;

@@ -122,8 +122,11 @@ fn calm_job(cause: Cause, scenario: &Value, pairing: &Pairing, context: &Context
             Some(())
         }),
         Cause::Wind => each_conditions(&mut value, |conditions| {
-            *conditions.get_mut("wind_speed")? = json!("0 m/s");
+            let given = [conditions.remove("mean_wind"), conditions.remove("wind_speed")];
+            given.into_iter().flatten().next()?;
+            conditions.insert("wind_speed".into(), json!("0 m/s"));
             conditions.remove("wind_from");
+            conditions.remove("sway_allowance");
             Some(())
         }),
         Cause::LoadSwing => still_load(machine_of(&mut value, pairing)?, pairing, job)?,

@@ -19,6 +19,7 @@ pub mod rows;
 pub mod sag;
 pub mod stand;
 mod state;
+pub mod sway;
 pub mod words;
 
 pub use answer::{Answer, AnswerError, answer};

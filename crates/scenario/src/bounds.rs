@@ -66,11 +66,13 @@ bounds! {
     Absorptivity = "absorptivity", Number, 0.1 .. 1.0, "", "share of the sunshine that a wire takes up";
     Resistance = "resistance", Resistance, 0.001 .. 50.0, "ohm/km", "electrical resistance of a wire per length";
     WindSpeed = "wind speed", Speed, 0.0 .. 90.0, "m/s", "wind speed, gusts included";
+    MeanWindSpeed = "mean wind speed", Speed, 0.0 .. 60.0, "m/s", "mean wind of a forecast, over 10 minutes at 10 m";
     Bearing = "bearing", Angle, -360.0 .. 360.0, "deg", "direction on the map, clockwise from north";
     Ice = "ice thickness", Length, 0.0 .. 0.1, "m", "radial ice on a wire";
     IceDensity = "ice density", Density, 100.0 .. 950.0, "kg/m3", "density of ice on a wire";
     AirDensity = "air density", Density, 0.5 .. 1.6, "kg/m3", "density of the air";
     Drag = "drag coefficient", Number, 0.3 .. 2.0, "", "drag coefficient of a wire";
+    SwayAllowance = "sway allowance", Length, 0.0 .. 20.0, "m", "how far gusts make wires sway beyond their shapes in steady wind";
     LineVoltage = "voltage", Voltage, 1.0 .. 2000000.0, "V", "voltage of a line";
     StatedDistance = "stated distance", Length, 0.1 .. 200.0, "m", "distance that somebody stated in writing";
     Diameter = "conductor diameter", Length, 0.001 .. 0.1, "m", "outside diameter of a wire";
@@ -97,6 +99,9 @@ bounds! {
     Deflection = "deflection", Length, 0.0 .. 50.0, "m", "how far a part may bend from where it should be";
     RopeLength = "rope length", Length, 0.0 .. 500.0, "m", "length of rope from the hang point to the hook";
     Swing = "swing", Angle, 0.0 .. 89.0, "deg", "greatest angle of a hanging rope from the plumb line";
+    SailArea = "sail area", Area, 0.01 .. 2000.0, "m2", "greatest area that a load turns to the wind";
+    SailDrag = "drag of a load", Number, 0.1 .. 3.0, "", "drag coefficient of a load";
+    LoadMass = "load mass", Mass, 1.0 .. 2000000.0, "kg", "mass of a load with its rigging";
     YawAngle = "yaw", Angle, -360.0 .. 360.0, "deg", "turn of a hanging load about the rope";
     BodyCoordinate = "part coordinate", Length, -1000.0 .. 1000.0, "m", "place of a point in a machine's frame";
     BodyRadius = "part radius", Length, 0.0 .. 100.0, "m", "radius of a part of a machine or load";
@@ -108,8 +113,6 @@ bounds! {
     BuriedDepth = "depth", Length, 0.05 .. 10.0, "m", "depth below the ground";
     DepthTolerance = "depth tolerance", Length, 0.0 .. 2.0, "m", "how far a measured depth may be off";
     StructureSize = "structure size", Length, 0.1 .. 200.0, "m", "width or height of a structure that may topple";
-    LoadMass = "mass", Mass, 1.0 .. 5000000.0, "kg", "mass of a load or structure";
-    SailArea = "sail area", Area, 0.01 .. 5000.0, "m2", "area that a load turns to the wind";
     StructureHeight = "structure height", Length, 0.0 .. 500.0, "m", "height of a structure, for rules that depend on it";
 }
 

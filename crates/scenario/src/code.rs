@@ -223,6 +223,11 @@ codes! {
     MachineOnSupport = "machine-on-support":
         "The machine stands on a support of the line: within the distance from its own reference point that its base covers. Both \
          cannot be at one place. Check both positions and their units.",
+    /// A sail swings the load further than stated.
+    SailSwing = "sail-swing":
+        "The wind of the conditions swings the load, by its sail area and mass, further than its stated swing, or further than any load may \
+         hang. The swing is taken as twice the lean in a steady wind of the gusts' speed. State the larger swing, or the wind at which \
+         the lift stops.",
     /// No such rule or place.
     UnknownRule = "unknown-rule":
         "No limit of approach is known under this id or for this place. Use one of the ids or places that `limit` lists, or your own \
@@ -322,6 +327,13 @@ codes! {
     WireClass = "impossible-wire-class":
         "No conductor of the class can hang as it was measured, or one of them would be torn in the conditions. Check the class, the height and the \
          conditions, or name the conductor.",
+    /// A lesson names a machine that is not there.
+    LessonMachine = "lesson-machine":
+        "A step of the lesson sets joints of a machine that the scenario does not have. Machines are named as in \"machines\".",
+    /// A lesson shows what cannot be.
+    LessonOutside = "lesson-outside-scenario":
+        "A step of the lesson shows a pose or weather that the scenario does not allow, so the certified answer would not cover what people \
+         see. Show a value inside the ranges, or widen them.",
     /// Names that do not match.
     Structure = "unreadable":
         "The file has the right keys, but its values cannot be brought together. The message says why.",

@@ -10,6 +10,13 @@ pub const ICE_DENSITY_KG_PER_M3: f64 = 913.0;
 pub const AIR_DENSITY_KG_PER_M3: f64 = 1.225;
 /// Drag coefficient of a stranded wire (common practice).
 pub const DRAG: f64 = 1.0;
+/// How far wires may sway beyond their shapes in steady wind, m: none, so that it is stated wherever it is needed.
+pub const SWAY_ALLOWANCE_M: f64 = 0.0;
+/// Drag coefficient of a hung load: a flat or boxy body across the wind (common practice 1.2 to 1.4).
+pub const SAIL_DRAG: f64 = 1.4;
+/// How many times its steady lean a load swings in gusts (working rule: allow twice; a sudden steady push swings a pendulum
+/// to twice its lean).
+pub const GUST_SWING: f64 = 2.0;
 /// How far attachments may be off, m (common practice for heights taken from the ground).
 pub const ATTACHMENT_TOLERANCE_M: f64 = 0.2;
 /// Modulus of a steel core, Pa (handbook value of 27.5e6 psi, from memory; EN wires have up to 206 GPa). The low end hangs lower.

@@ -15,6 +15,8 @@ use crate::days::Days;
 
 use crate::machine::JointRange;
 
+pub use crate::raw::{LessonCameraWord, LessonFromWord, LessonPlayWord};
+
 /// A scenario that was found possible.
 #[derive(Clone, Debug)]
 pub struct Job {
@@ -38,6 +40,8 @@ pub struct Job {
     pub defaults_taken: Vec<DefaultTaken>,
     /// Places at which the height of each wire is of interest.
     pub sag_points: Vec<SagPoint>,
+    /// The lesson that the viewer runs.
+    pub lesson: Option<Lesson>,
     /// How hard to search.
     pub options: Options,
     /// The days for which it is judged; none where nobody says.
@@ -363,4 +367,56 @@ pub struct SagPoint {
     pub name: String,
     /// Place on the map, m: east, north.
     pub at: Point2<f64>,
+}
+
+/// A lesson, which the viewer runs like a presentation.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lesson {
+    /// Its name; the job's title where there is none.
+    pub title: Option<String>,
+    /// Its steps.
+    pub steps: Vec<LessonStep>,
+}
+
+/// A step of a lesson.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LessonStep {
+    /// What is said.
+    pub caption: String,
+    /// The moment that the step changes.
+    pub from: LessonFromWord,
+    /// Joint values that differ from that moment.
+    pub joints: Vec<LessonJoint>,
+    /// Conductor temperature, where the step sets it, °C.
+    pub temperature_degc: Option<f64>,
+    /// Wind speed, where the step sets it, m/s.
+    pub wind_m_per_s: Option<f64>,
+    /// Bearing from which the wind blows, where the step sets it, rad.
+    pub wind_from_rad: Option<f64>,
+    /// Where to look from.
+    pub camera: Option<LessonCameraWord>,
+    /// What plays.
+    pub play: Option<LessonPlayWord>,
+    /// The question.
+    pub question: Option<LessonQuestion>,
+}
+
+/// The value of a joint in a step.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LessonJoint {
+    /// Index of the machine.
+    pub machine: usize,
+    /// Index of the joint.
+    pub joint: usize,
+    /// Value, rad or m.
+    pub value: f64,
+}
+
+/// A question with its answer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LessonQuestion {
+    /// The question.
+    pub ask: String,
+    /// Its answer.
+    pub answer: String,
 }

@@ -50,6 +50,7 @@ fn random_conditions(draw: &mut Draw) -> Conditions {
         ice_density_kg_per_m3: draw.within(500.0, 917.0),
         air_density_kg_per_m3: draw.within(0.9, 1.4),
         drag: draw.within(0.8, 1.2),
+        sway_allowance_m: 0.0,
     }
 }
 

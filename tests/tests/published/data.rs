@@ -47,10 +47,14 @@ pub enum Kind {
     WindPressure,
     TowerLoad,
     Swing,
+    StringSwing,
+    RulingSpan,
     ElasticCatenary,
     GroundedLine,
     CatalogueRow,
     RuleOfMixtures,
+    CableFrequency,
+    SpanFrequencies,
     Knee,
     InitialLine,
     HeatBalance,
@@ -161,7 +165,7 @@ impl Inputs {
 }
 
 /// The data files, in the order of the generated document.
-pub const FILES: [(&str, &str, &str); 10] = [
+pub const FILES: [(&str, &str, &str); 11] = [
     ("catenary", "Level spans", include_str!("../../data/published/catenary.json")),
     ("unlevel", "Unlevel spans", include_str!("../../data/published/unlevel.json")),
     ("state-change", "Sag and tension, change of state", include_str!("../../data/published/state-change.json")),
@@ -171,6 +175,7 @@ pub const FILES: [(&str, &str, &str); 10] = [
     ("elastic", "Elastic catenary", include_str!("../../data/published/elastic.json")),
     ("conductors", "Conductor data", include_str!("../../data/published/conductors.json")),
     ("heat", "Conductor temperature", include_str!("../../data/published/heat.json")),
+    ("sway", "Frequencies of swaying wires", include_str!("../../data/published/sway.json")),
     ("later", "Kept for later", include_str!("../../data/published/later.json")),
 ];
 

@@ -81,6 +81,7 @@ fn hot_n(inputs: &Inputs, conductor: Conductor) -> Result<Vec<f64>, String> {
         ice_density_kg_per_m3: 900.0,
         air_density_kg_per_m3: 1.2,
         drag: 1.0,
+        sway_allowance_m: 0.0,
     };
     let wire = Wire::new(description, &conditions).map_err(|error| error.to_string())?;
     let span = &wire.spans()[0];

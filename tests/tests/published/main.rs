@@ -13,6 +13,8 @@ mod parabola;
 mod root;
 mod spans;
 mod states;
+mod strings;
+mod sway;
 mod table;
 mod units;
 
@@ -44,6 +46,8 @@ fn compute(check: &Check) -> Result<Computed, String> {
         Kind::WindPressure => loads::wind_pressure(inputs),
         Kind::TowerLoad => loads::tower_load(inputs),
         Kind::Swing => loads::swing(inputs),
+        Kind::StringSwing => strings::string_swing(inputs),
+        Kind::RulingSpan => strings::ruling_span(inputs),
         Kind::CatalogueRow => conductors::catalogue_row(check),
         Kind::RuleOfMixtures => conductors::rule_of_mixtures(inputs),
         Kind::Knee => history::knee(inputs),
@@ -52,6 +56,8 @@ fn compute(check: &Check) -> Result<Computed, String> {
         Kind::HeatCapacity => heat::heat_capacity(inputs),
         Kind::TemperatureByCurrent => heat::temperature_by_current(inputs),
         Kind::TemperatureInTime => heat::temperature_in_time(inputs),
+        Kind::CableFrequency => sway::cable_frequency(inputs),
+        Kind::SpanFrequencies => sway::span_frequencies(inputs),
         Kind::Later => Ok(Computed::default()),
     }
 }
@@ -104,6 +110,11 @@ fn elastic_catenary() {
 }
 
 #[test]
+fn frequencies_of_swaying_wires() {
+    assert_all("sway");
+}
+
+#[test]
 fn conductor_data() {
     assert_all("conductors");
 }
@@ -125,7 +136,7 @@ fn every_check_has_its_own_id_a_source_and_something_to_compare() {
             assert!(ids.insert(check.id.clone()), "{} occurs twice", check.id);
         }
     }
-    assert_eq!(ids.len(), 279);
+    assert_eq!(ids.len(), 287);
 }
 
 #[test]

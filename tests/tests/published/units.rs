@@ -82,7 +82,7 @@ fn force(symbol: &str) -> Option<f64> {
 
 fn other(symbol: &str) -> Option<f64> {
     Some(match symbol {
-        "1" | "kg/m" | "kg/m3" | "m/s" | "m/s2" | "degC" | "1/degC" => 1.0,
+        "1" | "1/s" | "kg/m" | "kg/m3" | "m/s" | "m/s2" | "degC" | "1/degC" => 1.0,
         "s" | "A" | "ohm/m" | "W/m" | "W/m2" | "W/m/degC" | "J/m/degC" | "kg/m/s" => 1.0,
         "h" => 3600.0,
         "g/cm3" => 1e3,

@@ -7,7 +7,7 @@ use wideberth_physics::approach::{Options, closest_approach};
 use wideberth_physics::study::{Pairing, Study};
 use wideberth_scenario::Job;
 use wideberth_tests::adversary::Adversary;
-use wideberth_tests::context::demonstration_context;
+use wideberth_tests::beside::demonstration_context;
 use wideberth_tests::generate::Draw;
 
 use super::{long, number};

@@ -13,6 +13,7 @@ pub mod new;
 mod sag;
 mod schema;
 mod stand;
+mod sway;
 
 use wideberth_plan::decide::PlanError;
 use wideberth_report::draw;
@@ -34,6 +35,7 @@ pub fn run(args: &Args) -> Outcome {
         Some(Command::Drivers(drivers)) => drivers::run(drivers, style),
         Some(Command::Sag(sag)) => sag::run(sag, style),
         Some(Command::Day(day)) => day::run(day, style),
+        Some(Command::Sway(sway)) => sway::run(sway, style),
         Some(Command::Limit(limit)) => limit::run(limit, style),
         Some(Command::New(new)) => new::run(new, style),
         Some(Command::Explain(explain)) => explain::run(explain, style),

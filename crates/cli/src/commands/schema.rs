@@ -2,6 +2,7 @@
 
 use wideberth_report::ResultDocument;
 use wideberth_report::sag::SagDocument;
+use wideberth_report::sway::SwayDocument;
 use wideberth_scenario::schema;
 
 use crate::args::{Schema, SchemaOf, Style};
@@ -16,6 +17,7 @@ pub fn run(args: &Schema, style: Style) -> Outcome {
         SchemaOf::Result => ResultDocument::schema(),
         SchemaOf::Sag => SagDocument::schema(),
         SchemaOf::Day => wideberth_report::day::DayDocument::schema(),
+        SchemaOf::Sway => SwayDocument::schema(),
     };
     output::answer(&text, style.color)
 }

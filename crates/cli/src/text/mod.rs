@@ -11,6 +11,7 @@ pub mod problems;
 mod ready;
 pub mod sag;
 pub mod stand;
+pub mod sway;
 
 use anstyle::{AnsiColor, Style};
 use wideberth_report::words::VerdictName;

@@ -106,6 +106,46 @@ fn json_is_si_whatever_the_units_of_text() {
 }
 
 #[test]
+fn sway_json_follows_its_schema_and_repeats() {
+    let schema: Value = serde_json::from_str(&run(&["schema", "sway"]).out).expect("a schema");
+    let validator = jsonschema::validator_for(&schema).expect("a valid schema");
+    let file = scenario("platform-below-a-measured-span");
+    let arguments = ["sway", "--format", "json", "--gust", "20 m/s", "--duration", "20", "--seeds", "2", &file];
+    let sway = run(&arguments);
+    assert_eq!(sway.code, 0, "{}", sway.err);
+    let json: Value = serde_json::from_str(&sway.out).expect("JSON");
+    assert!(validator.is_valid(&json), "{:?}", validator.iter_errors(&json).next());
+    assert_eq!(sway.out, run(&arguments).out);
+    let spans = json["spans"].as_array().expect("a list");
+    let number = |span: &Value, key: &str| span[key].as_f64().expect("a number");
+    for span in spans {
+        assert!(number(span, "gust_reach_m") > 0.0 && number(span, "mean_m_per_s") < number(span, "gust_m_per_s"));
+        assert!(number(span, "allowance_m") >= number(span, "outside_greatest_m"));
+        assert!(number(span, "outside_greatest_m") >= number(span, "outside_mean_m"));
+        // The slack end of the wire's tolerances swings as a pendulum of four fifths of its sag, within a few percent.
+        let ratio = number(span, "swing_period_s") / number(span, "pendulum_period_s");
+        assert!((0.9..1.1).contains(&ratio), "{ratio}");
+    }
+    let csv = run(&["sway", "--format", "csv", "--gust", "20 m/s", "--duration", "20", "--seeds", "2", &file]);
+    assert_eq!(csv.out.lines().count(), 1 + spans.len());
+}
+
+#[test]
+fn sway_refuses_what_it_cannot_follow() {
+    let file = scenario("platform-below-a-measured-span");
+    for (arguments, word) in [
+        (["--gust", "0 m/s", "--seeds", "1"], "no wind"),
+        (["--duration", "5", "--seeds", "1"], "duration"),
+        (["--duration", "20", "--seeds", "0"], "series"),
+    ] {
+        let all: Vec<&str> = ["sway"].into_iter().chain(arguments).chain([file.as_str()]).collect();
+        let refused = run(&all);
+        assert_ne!(refused.code, 0);
+        assert!(refused.err.contains(word), "{}", refused.err);
+    }
+}
+
+#[test]
 fn sag_at_a_place_falls_with_heat() {
     let file = scenario("platform-below-a-measured-span");
     let table = run(&[

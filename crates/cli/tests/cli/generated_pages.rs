@@ -3,7 +3,21 @@
 use crate::generated::{compare_or_bless, repository_root};
 use crate::run::run;
 
-const COMMANDS: [&str; 8] = ["check", "sag", "day", "limit", "new", "explain", "schema", "completions"];
+const COMMANDS: [&str; 13] = [
+    "check",
+    "fixes",
+    "stand",
+    "chart",
+    "drivers",
+    "sag",
+    "day",
+    "sway",
+    "limit",
+    "new",
+    "explain",
+    "schema",
+    "completions",
+];
 
 #[test]
 fn help_page() {
@@ -25,6 +39,7 @@ fn result_schemas() {
     compare_or_bless("docs/result.schema.json", &run(&["schema", "result"]).out);
     compare_or_bless("docs/day.schema.json", &run(&["schema", "day"]).out);
     compare_or_bless("docs/sag.schema.json", &run(&["schema", "sag"]).out);
+    compare_or_bless("docs/sway.schema.json", &run(&["schema", "sway"]).out);
 }
 
 #[test]

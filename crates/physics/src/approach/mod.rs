@@ -3,6 +3,7 @@
 mod bound;
 mod ceiling;
 mod cell;
+mod gap;
 mod held;
 mod hull;
 mod posed;
@@ -15,6 +16,7 @@ mod strand;
 mod support;
 mod types;
 
+pub use gap::{Gap, Hanging, Standing, gap};
 pub use held::Held;
 pub use hull::{PlacedFeature, nearest_on_hull};
 pub use posed::reach_m;

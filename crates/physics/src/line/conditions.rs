@@ -21,6 +21,17 @@ pub enum WindDirection {
     },
 }
 
+impl WindDirection {
+    /// Whether the wind may come from a bearing (rad).
+    #[must_use]
+    pub fn holds(&self, bearing_rad: f64) -> bool {
+        match *self {
+            Self::Any => true,
+            Self::Sector { from_rad, sweep_rad } => (bearing_rad - from_rad).rem_euclid(TAU) <= sweep_rad,
+        }
+    }
+}
+
 /// Ranges of the conditions; any combination may occur.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Conditions {
@@ -38,6 +49,8 @@ pub struct Conditions {
     pub air_density_kg_per_m3: f64,
     /// Drag coefficient of the wires.
     pub drag: f64,
+    /// How far swaying wires may leave the shapes of steady wind, in any direction, m.
+    pub sway_allowance_m: f64,
 }
 
 /// Why conditions are impossible.
@@ -75,6 +88,7 @@ impl Conditions {
             ),
             ("air density", Interval::hull(self.air_density_kg_per_m3, self.air_density_kg_per_m3), "kg/m3", 0.5, 1.6),
             ("drag coefficient", Interval::hull(self.drag, self.drag), "", 0.3, 2.0),
+            ("sway allowance", Interval::hull(self.sway_allowance_m, self.sway_allowance_m), "m", 0.0, 20.0),
         ];
         ranges.into_iter().chain(self.sector_ranges()).try_for_each(|(quantity, range, unit, min, max)| {
             let value = if range.low() >= min { range.high() } else { range.low() };

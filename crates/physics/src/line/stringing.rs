@@ -114,7 +114,8 @@ impl Stringing<'_> {
             temperature_degc: self.conditions.temperature_degc,
             states,
             envelope,
-            margin_m: position_margin_m(self.position_tolerance_m, sag_m, strand.span().run_m()),
+            margin_m: position_margin_m(self.position_tolerance_m, sag_m, strand.span().run_m())
+                + self.conditions.sway_allowance_m,
             strung,
         }
     }

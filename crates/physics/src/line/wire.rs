@@ -353,13 +353,19 @@ impl WireSpan {
         &self.states
     }
 
+    /// Whether it hangs on a suspension string at one end or both.
+    #[must_use]
+    pub fn is_strung(&self) -> bool {
+        self.strung.is_some()
+    }
+
     /// Bounds over all its states.
     #[must_use]
     pub fn envelope(&self) -> &Envelope {
         &self.envelope
     }
 
-    /// Allowance around the wire for the tolerance of its attachments, m.
+    /// Allowance around the wire for the tolerance of its attachments and for its sway, m.
     #[must_use]
     pub fn margin_m(&self) -> f64 {
         self.margin_m

@@ -13,6 +13,7 @@ mod surface;
 #[cfg(test)]
 mod tests;
 mod transient;
+pub mod wind;
 
 pub use exchange::{Convection, Losses};
 pub use heat::{Air, HeatBalance, HeatError};

@@ -4,15 +4,25 @@ use std::f64::consts::TAU;
 
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{Conditions, WindDirection};
+use wideberth_physics::weather::wind::{MeanWind, Terrain};
 
-use crate::defaults::{AIR_DENSITY_KG_PER_M3, DRAG, Defaults, ICE_DENSITY_KG_PER_M3};
+use crate::bounds::{Bounded, WindSpeed};
+use crate::code::Code;
+use crate::defaults::{AIR_DENSITY_KG_PER_M3, DRAG, Defaults, ICE_DENSITY_KG_PER_M3, SWAY_ALLOWANCE_M};
 use crate::here::Here;
 use crate::problem::Problems;
-use crate::raw::{CouplingWord, RawConditions, RawConditionsChange, RawTemperature, RawWind, RawWindFrom};
+use crate::raw::{
+    CouplingWord, RawConditions, RawConditionsChange, RawMeanWind, RawTemperature, RawWind, RawWindFrom, TerrainWord,
+};
 use crate::wires::LineStates;
 
-/// The conditions of the scenario.
-pub(super) fn shared(raw: &RawConditions, here: &Here<'_>, defaults: &mut Defaults) -> Result<LineStates, Problems> {
+/// The conditions of the scenario at wires up to a height above ground, m.
+pub(super) fn shared(
+    raw: &RawConditions,
+    height_m: f64,
+    here: &Here<'_>,
+    defaults: &mut Defaults,
+) -> Result<LineStates, Problems> {
     let wind_direction = raw.wind_from.as_ref().map_or_else(
         || {
             defaults.note(&here.key("wind_from"), "any", "the wind may come from any direction");
@@ -49,21 +59,26 @@ pub(super) fn shared(raw: &RawConditions, here: &Here<'_>, defaults: &mut Defaul
         },
         |drag| drag.value,
     );
+    let words =
+        "wires follow a steady wind of the greatest speed; the sway of a wire in gusts says how much more is needed";
+    let sway_allowance_m =
+        defaults.take(raw.sway_allowance.as_ref(), &here.key("sway_allowance"), SWAY_ALLOWANCE_M, "0 m", words);
     let nothing = zero(here)?;
     let base = Conditions {
         temperature_degc: temperature(&raw.conductor_temperature).unwrap_or(nothing),
-        wind_m_per_s: wind(&raw.wind_speed).unwrap_or(nothing),
+        wind_m_per_s: wind_at(raw, height_m, here)?.unwrap_or(nothing),
         wind_direction,
         ice_m,
         ice_density_kg_per_m3,
         air_density_kg_per_m3,
         drag,
+        sway_allowance_m,
     };
     Ok(LineStates {
         base,
         temperature_from_weather: temperature(&raw.conductor_temperature).is_none(),
-        wind_from_weather: wind(&raw.wind_speed).is_none(),
-        wind_cut_off_m_per_s: cut_off(&raw.wind_speed),
+        wind_from_weather: wind_at(raw, height_m, here)?.is_none(),
+        wind_cut_off_m_per_s: raw.wind_speed.as_ref().and_then(cut_off),
         coupled: raw.coupling == Some(CouplingWord::HeatBalance),
     })
 }
@@ -74,6 +89,39 @@ pub(super) fn temperature(raw: &RawTemperature) -> Option<Interval> {
         RawTemperature::Weather(_) => None,
         RawTemperature::Range(range) => Some(range.si),
     }
+}
+
+/// Wind at the wires: as given, or from calm to the gusts of the mean wind at the height of the highest wire; none where it
+/// comes from the weather.
+fn wind_at(raw: &RawConditions, height_m: f64, here: &Here<'_>) -> Result<Option<Interval>, Problems> {
+    match (&raw.wind_speed, &raw.mean_wind) {
+        (Some(speed), _) => Ok(wind(speed)),
+        (None, Some(mean)) => gusts(mean, height_m, &here.key("mean_wind")).map(Some),
+        (None, None) => {
+            Err(here.problem(Code::OneOf, "no wind is given", "give \"wind_speed\" or \"mean_wind\"").into())
+        }
+    }
+}
+
+fn gusts(raw: &RawMeanWind, height_m: f64, here: &Here<'_>) -> Result<Interval, Problems> {
+    let terrain = match raw.terrain {
+        TerrainWord::Sea => Terrain::Sea,
+        TerrainWord::Flat => Terrain::Flat,
+        TerrainWord::Open => Terrain::Open,
+        TerrainWord::Suburb => Terrain::Suburb,
+        TerrainWord::Town => Terrain::Town,
+    };
+    let help = "give \"wind_speed\", the speed at the wires with its gusts, instead";
+    let refuse = |message: String| Problems::from(here.problem(Code::OutOfRange, message, help));
+    let wind = MeanWind { basic_m_per_s: raw.speed.si, terrain };
+    let gust_m_per_s = wind.gust_m_per_s(height_m).map_err(|error| refuse(error.to_string()))?;
+    if gust_m_per_s > WindSpeed::BOUND.max {
+        return Err(refuse(format!(
+            "its gusts at the wires reach {gust_m_per_s:.0} m/s, more than {}",
+            WindSpeed::BOUND.range()
+        )));
+    }
+    super::wire::interval(0.0, gust_m_per_s, here)
 }
 
 fn wind(raw: &RawWind) -> Option<Interval> {
@@ -105,6 +153,7 @@ pub(super) fn changed(shared: &LineStates, change: &RawConditionsChange) -> Line
         ice_density_kg_per_m3: change.ice_density.as_ref().map_or(shared.base.ice_density_kg_per_m3, |q| q.si),
         air_density_kg_per_m3: change.air_density.as_ref().map_or(shared.base.air_density_kg_per_m3, |q| q.si),
         drag: change.drag.map_or(shared.base.drag, |drag| drag.value),
+        sway_allowance_m: change.sway_allowance.as_ref().map_or(shared.base.sway_allowance_m, |q| q.si),
     };
     let temperature_from_weather = change
         .conductor_temperature

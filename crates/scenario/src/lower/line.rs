@@ -16,7 +16,9 @@ use crate::defaults::Defaults;
 use crate::here::Here;
 use crate::job::{ConductorInfo, LineInfo, SupportInfo, WireInfo};
 use crate::problem::Problems;
-use crate::raw::{CurrentWord, RawConductorRef, RawLine, RawSupport, RawVoltage, RawWire, VoltageBasisWord};
+use crate::raw::{
+    CurrentWord, RawConditions, RawConductorRef, RawLine, RawSupport, RawVoltage, RawWire, VoltageBasisWord,
+};
 use crate::wires::{LineStates, WireModel};
 
 /// Sum of two unit vectors shorter than this: the line turns back on itself.
@@ -31,7 +33,7 @@ pub(super) struct Lowered {
 
 /// What lines need to know of the rest of the scenario.
 pub(super) struct Setting<'a> {
-    pub shared: &'a LineStates,
+    pub conditions: &'a RawConditions,
     pub climate: Option<&'a Climate>,
     pub catalogue: &'a Catalogue,
 }
@@ -43,7 +45,9 @@ pub(super) fn lower(
     here: &Here<'_>,
     defaults: &mut Defaults,
 ) -> Result<Lowered, Problems> {
-    let shared = *setting.shared;
+    let conditions_here = Here::root(here.source).key("conditions");
+    let height_m = greatest_height_m(raw);
+    let shared = conditions::shared(setting.conditions, height_m, &conditions_here, &mut Defaults::default())?;
     let states = raw.conditions.as_ref().map_or(shared, |change| conditions::changed(&shared, change));
     check_weather(&states, setting.climate, here)?;
     let right = crossarms(&raw.supports, &here.key("supports"))?;
@@ -89,6 +93,17 @@ fn covered(states: &LineStates, climate: Option<&Climate>, wires: &[Wire]) -> Co
     let temperature_degc = spans.map(|span| span.temperature_range_degc()).reduce(hull);
     let temperature_degc = temperature_degc.unwrap_or(states.base.temperature_degc);
     Conditions { temperature_degc, wind_m_per_s: states.wind_m_per_s(hours), ..states.base }
+}
+
+/// Height of the highest attachment above the lowest foot of the line's supports, m: at least that of any wire above ground
+/// that does not fall lower between the supports.
+fn greatest_height_m(raw: &RawLine) -> f64 {
+    let ground_m = |support: &RawSupport| support.ground.as_ref().map_or(0.0, |ground| ground.si);
+    let foot_m = |name: &str| raw.supports.iter().find(|support| support.name == name).map_or(0.0, ground_m);
+    let lowest_m = raw.supports.iter().map(ground_m).fold(f64::INFINITY, f64::min);
+    let attachments = raw.wires.iter().flat_map(|wire| &wire.attachments);
+    let levels = attachments.map(|attachment| attachment.height.si + foot_m(&attachment.support));
+    levels.fold(0.0, |highest: f64, level| highest.max(level - lowest_m))
 }
 
 fn lower_wire(

@@ -7,6 +7,7 @@ use wideberth_physics::interval::Interval;
 use wideberth_physics::machine::{Machine, MachineError, Motion, Placement};
 use wideberth_rules::{Crew, Work};
 
+use super::sail;
 use crate::code::Code;
 use crate::context::Context;
 use crate::defaults::{Defaults, HEADING_TOLERANCE_DEG, SETTING_OUT_M};
@@ -24,12 +25,13 @@ use crate::raw::{CrewWord, RawLift, RawMachineRef, RawPlacedMachine, WorkWord};
 /// The machine for the physics and for reports.
 pub(super) fn lower(
     raw: &RawPlacedMachine,
+    lines: &[LineInfo],
     context: &Context<'_>,
     here: &Here<'_>,
     defaults: &mut Defaults,
 ) -> Result<(Machine, MachineInfo, MachineModel), Problems> {
     let model = model_of(&raw.machine, context, &here.key("machine"))?;
-    let job = use_of(raw, &model, here)?;
+    let job = use_of(raw, &model, lines, here, defaults)?;
     let Equipped { frames, bodies, joints } = model
         .equip(&job)
         .map_err(|errors| errors.iter().map(|error| use_problem(error, here)).collect::<Problems>())?;
@@ -74,8 +76,18 @@ pub(super) fn model_of(raw: &RawMachineRef, context: &Context<'_>, here: &Here<'
 }
 
 /// Working ranges, allowances and load, with every name and kind checked.
-fn use_of(raw: &RawPlacedMachine, model: &MachineModel, here: &Here<'_>) -> Result<Use, Problems> {
+fn use_of(
+    raw: &RawPlacedMachine,
+    model: &MachineModel,
+    lines: &[LineInfo],
+    here: &Here<'_>,
+    defaults: &mut Defaults,
+) -> Result<Use, Problems> {
     let load = raw.load.as_ref().map(|load| build_load(load, here.source, &here.key("load").path)).transpose()?;
+    let load = match load.as_ref().or(model.load.as_ref()) {
+        Some(load) => Some(sail::swung(load, lines, &here.key("load"), defaults)?),
+        None => None,
+    };
     let mut job = Use { load, ..Use::default() };
     let joints = model.joints_in(&job).map_err(|error| use_problem(&error, here))?;
     let mut problems = Problems::none();

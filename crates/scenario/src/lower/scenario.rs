@@ -4,11 +4,12 @@ use nalgebra::Point2;
 use wideberth_physics::approach::Options;
 use wideberth_physics::machine::Machine;
 use wideberth_physics::study::{Line, Pairing, Study};
+use wideberth_physics::weather::wind::FORECAST_HEIGHT_M;
 use wideberth_rules::Voltage;
 
 use super::controls::{self, Changed, Counted};
 use super::limits::{self, Question, Rule};
-use super::{climate, conditions, ground, line, machine, record, topple};
+use super::{climate, conditions, ground, lesson, line, machine, record, topple};
 use crate::checks;
 use crate::context::Context;
 use crate::defaults::Defaults;
@@ -56,7 +57,8 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
     let mut defaults = Defaults::default();
     let mut problems = checks::names(raw, here);
     problems.extend(checks::conditions(&raw.conditions, &here.key("conditions")));
-    let shared = conditions::shared(&raw.conditions, &here.key("conditions"), &mut defaults)?;
+    // Each line takes them again at the height of its wires; here they are checked and what they leave out is noted.
+    let shared = conditions::shared(&raw.conditions, FORECAST_HEIGHT_M, &here.key("conditions"), &mut defaults)?;
     let days = problems.collect(record::days(raw, context, here)).flatten();
     let controls = problems.collect(controls::read(raw, days, counted, here));
     let changed = controls.as_ref().and_then(|all| problems.collect(controls::applied(raw, all, context, here)));
@@ -68,7 +70,8 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
         problems.extend(found);
         problems.clone()
     })?;
-    let setting = line::Setting { shared: &shared, climate: climate.as_ref(), catalogue: &context.catalogue };
+    let setting =
+        line::Setting { conditions: &raw.conditions, climate: climate.as_ref(), catalogue: &context.catalogue };
     let Lines { lines, infos: mut line_infos, models } = lower_lines(raw, &setting, here, &mut defaults, &mut problems);
     line_infos.iter_mut().zip(&changed.off).for_each(|(line, off)| line.off = *off);
     let (mut machines, mut infos) = lower_machines(&changed, &line_infos, context, here, &mut defaults, &mut problems);
@@ -87,6 +90,9 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
     // Limits need every line, machine and rule; while one is missing, its own problem says enough.
     problems.clone().into_result(())?;
     let rules = rules.ok_or(problems)?;
+    let conditions = line_infos.first().map_or(shared.base, |line| line.conditions);
+    let allowed = lesson::Allowed { machines: &machines, infos: &infos, conditions: &conditions };
+    let lesson = raw.lesson.as_ref().map(|raw| lesson::lower(raw, &allowed, &here.key("lesson"))).transpose()?;
     let (pairings, limits) = pair(raw, &line_infos, &infos, &rules, here)?;
     Ok(Job {
         title: raw.title.clone(),
@@ -99,6 +105,7 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
         wires: models,
         defaults_taken: defaults.0,
         sag_points: sag_points(raw),
+        lesson,
         options: options(raw.search.as_ref()),
         days,
         controls,
@@ -179,7 +186,7 @@ fn lower_machines(
     let lower = |(index, raw_machine): (usize, &RawPlacedMachine)| {
         let here = here.key("machines").index(index);
         let (machine, mut info, model): (Machine, MachineInfo, MachineModel) =
-            problems.collect(machine::lower(raw_machine, context, &here, defaults))?;
+            problems.collect(machine::lower(raw_machine, lines, context, &here, defaults))?;
         problems.extend(machine::check_supports(&info, &model, lines, &here));
         info.ceiling_m = changed.ceilings_m[index].map(|height_m| info.position.z + height_m);
         let machine = match info.ceiling_m {

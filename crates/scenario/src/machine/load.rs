@@ -1,12 +1,13 @@
 //! From a hung load as written to a checked one.
 
 use super::hung;
-use super::model::{HungLoad, Yaw};
+use super::model::{HungLoad, Sail, Yaw};
 use super::place::Place;
-use super::raw::{RawLoad, RawYaw};
+use super::raw::{RawLoad, RawSail, RawYaw};
 use super::read::unique;
 use super::shapes::{Frames, build_parts};
 use crate::code::Code;
+use crate::defaults::SAIL_DRAG;
 use crate::path::Path;
 use crate::problem::Problems;
 use crate::source::Source;
@@ -29,6 +30,14 @@ pub fn build_load(raw: &RawLoad, source: &Source, at: &Path) -> Result<HungLoad,
         let message = format!("rigging and load both have a body \"{}\"", body.name.trim());
         problems.add(here.problem(Code::DuplicateName, message, "give each a name of its own"));
     }
+    if raw.swing.is_none() && raw.sail.is_none() {
+        let help = "give \"swing\", or \"sail\" with area and mass, from which the wind's swing follows";
+        problems.add(here.problem(
+            Code::MissingKey,
+            "neither \"swing\" nor \"sail\" says how far the load swings",
+            help,
+        ));
+    }
     let yaw = match &raw.yaw {
         None | Some(RawYaw::Word(_)) => Yaw::Free,
         Some(RawYaw::Held(range)) => Yaw::Held(range.si),
@@ -38,8 +47,14 @@ pub fn build_load(raw: &RawLoad, source: &Source, at: &Path) -> Result<HungLoad,
         hangs_from: raw.hangs_from.trim().into(),
         rope_m: raw.rope.si,
         rope_radius_m: raw.rope_radius.si,
-        swing_rad: raw.swing.si,
+        swing_rad: raw.swing.as_ref().map_or(0.0, |swing| swing.si),
+        swing_stated: raw.swing.is_some(),
+        sail: raw.sail.as_ref().map(sail),
         yaw,
         parts,
     })
+}
+
+fn sail(raw: &RawSail) -> Sail {
+    Sail { area_m2: raw.area.si, drag: raw.drag.map_or(SAIL_DRAG, |drag| drag.value), mass_kg: raw.mass.si }
 }

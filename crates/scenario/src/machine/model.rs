@@ -3,6 +3,7 @@
 use nalgebra::Point3;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::machine::{Body, Frame, FrameId, Motion};
+pub use wideberth_physics::weather::wind::Sail;
 
 /// Half a turn more than this, rad, and a hinge has no stops: it turns all round.
 const FULL_TURN_RAD: f64 = std::f64::consts::TAU - 1e-9;
@@ -129,8 +130,12 @@ pub struct HungLoad {
     pub rope_m: Interval,
     /// Radius of the rope, or of the falls of the rope together, m.
     pub rope_radius_m: f64,
-    /// Largest angle of the rope from plumb, to any side, rad.
+    /// Largest angle of the rope from plumb, to any side, rad, as stated; 0 until the sail gives it.
     pub swing_rad: f64,
+    /// Whether the swing is stated.
+    pub swing_stated: bool,
+    /// What the wind pushes at.
+    pub sail: Option<Sail>,
     /// How it may turn.
     pub yaw: Yaw,
     /// The load and its rigging. Origin at the hook, z up along the rope.

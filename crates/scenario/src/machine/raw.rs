@@ -6,8 +6,8 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::bounds::{
-    AxisNumber, BodyCoordinate, BodyRadius, Deflection, JointAngle, JointTravel, OverrunAngle, OverrunTravel,
-    RopeLength, Swing, YawAngle,
+    AxisNumber, BodyCoordinate, BodyRadius, Deflection, JointAngle, JointTravel, LoadMass, OverrunAngle, OverrunTravel,
+    RopeLength, SailArea, SailDrag, Swing, YawAngle,
 };
 use crate::quantity::{Either, Number, Quantity, Span};
 
@@ -306,8 +306,10 @@ pub struct RawLoad {
     pub rope: Span<RopeLength>,
     /// Radius of the rope, or of all its falls together.
     pub rope_radius: Quantity<BodyRadius>,
-    /// Largest angle of the rope from plumb, to any side.
-    pub swing: Quantity<Swing>,
+    /// Largest angle of the rope from plumb, to any side; from the sail where left out.
+    pub swing: Option<Quantity<Swing>>,
+    /// What the wind pushes at: gives the swing where none is stated, and the least that may be stated.
+    pub sail: Option<RawSail>,
     /// How it may turn about the rope: "free" (also where left out), or the range in which tag lines hold its y axis, from
     /// north, positive to the left.
     pub yaw: Option<RawYaw>,
@@ -318,6 +320,18 @@ pub struct RawLoad {
     /// The load itself.
     #[schemars(length(min = 1, max = 64))]
     pub bodies: Vec<RawBody>,
+}
+
+/// What a hung load turns to the wind.
+#[derive(Clone, Debug, Deserialize, JsonSchema, PartialEq)]
+#[serde(deny_unknown_fields)]
+pub struct RawSail {
+    /// Greatest area across the wind, to whichever side the load turns.
+    pub area: Quantity<SailArea>,
+    /// Its drag coefficient; 1.4 where left out, as for a flat or boxy load.
+    pub drag: Option<Number<SailDrag>>,
+    /// Mass with the rigging, at its least.
+    pub mass: Quantity<LoadMass>,
 }
 
 /// How a load may turn about its rope.

@@ -4,17 +4,20 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{RawTemperature, RawWind};
-use crate::bounds::{AirDensity, Bearing, Drag, Ice, IceDensity};
+use crate::bounds::{AirDensity, Bearing, Drag, Ice, IceDensity, MeanWindSpeed, SwayAllowance};
 use crate::quantity::{Number, Quantity, Span};
 
 /// Temperatures, wind and ice that the job may meet; any combination may occur.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(extend("x-one-of" = ["wind_speed", "mean_wind"]))]
 pub struct RawConditions {
     /// Temperature of the wires, not of the air: sun and current heat them. A range, or "from the weather".
     pub conductor_temperature: RawTemperature,
-    /// Wind speed, gusts included: a range, or "from the weather".
-    pub wind_speed: RawWind,
+    /// Wind speed at the wires, gusts included: a range, or "from the weather".
+    pub wind_speed: Option<RawWind>,
+    /// Instead of it the mean wind of a forecast, from which the gusts at the wires follow.
+    pub mean_wind: Option<RawMeanWind>,
     /// Where the wind comes from; "any" where left out.
     pub wind_from: Option<RawWindFrom>,
     /// Radial ice on the wires; none where left out.
@@ -25,6 +28,8 @@ pub struct RawConditions {
     pub air_density: Option<Quantity<AirDensity>>,
     /// Drag coefficient of the wires; 1.0 where left out.
     pub drag: Option<Number<Drag>>,
+    /// How far gusts make the wires sway beyond the shapes that they take in steady wind of the greatest speed; 0 m where left out.
+    pub sway_allowance: Option<Quantity<SwayAllowance>>,
     /// Whether temperature and wind go together; "independent" where left out.
     pub coupling: Option<CouplingWord>,
 }
@@ -58,6 +63,34 @@ pub struct RawConditionsChange {
     pub air_density: Option<Quantity<AirDensity>>,
     /// Drag coefficient of the wires.
     pub drag: Option<Number<Drag>>,
+    /// How far gusts make the wires sway beyond the shapes that they take in steady wind of the greatest speed.
+    pub sway_allowance: Option<Quantity<SwayAllowance>>,
+}
+
+/// The wind of a forecast.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RawMeanWind {
+    /// Greatest mean over 10 minutes, 10 m above open country.
+    pub speed: Quantity<MeanWindSpeed>,
+    /// What covers the ground upwind of the wires.
+    pub terrain: TerrainWord,
+}
+
+/// What covers the ground.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub enum TerrainWord {
+    /// Open sea or a coast facing it.
+    Sea,
+    /// Lakes, flat country without obstacles.
+    Flat,
+    /// Low plants, single trees and buildings.
+    Open,
+    /// Villages, suburbs, forest.
+    Suburb,
+    /// Largely built over.
+    Town,
 }
 
 /// Where the wind comes from: "any", or a sector of bearings.

@@ -5,19 +5,25 @@ mod control;
 mod falling;
 mod ground;
 mod history;
+mod lesson;
 mod line;
 mod placed;
 mod record;
 mod scenario;
 mod weather;
 
-pub use conditions::{CouplingWord, RawConditions, RawConditionsChange, RawWindFrom, RawWindSector, WindWord};
+pub use conditions::{
+    CouplingWord, RawConditions, RawConditionsChange, RawMeanWind, RawWindFrom, RawWindSector, TerrainWord, WindWord,
+};
 pub use control::{ControlStateWord, RawControl, RawControlKind, RawEvidence};
 pub use falling::{RawLift, RawTopple, ShapeWord};
 pub use ground::{
     DugWord, RawBuried, RawDepth, RawDiggingPart, RawGroundPoint, RawGroundWork, RawMeasuredDepth, RawTicket,
 };
 pub use history::{RawCore, RawHeaviestLoad};
+pub use lesson::{
+    LessonCameraWord, LessonFromWord, LessonPlayWord, RawLesson, RawLessonQuestion, RawLessonStep, RawLessonWeather,
+};
 pub use line::{
     CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,
     RawString, RawSupport, RawVoltage, RawVoltageBound, RawWire, RawWireClass, UnknownTensionWord, UnknownVoltageWord,

@@ -4,8 +4,8 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::{
-    RawBriefing, RawConditions, RawControl, RawDutyDone, RawGroundWork, RawLine, RawPlace, RawPlacedMachine, RawSite,
-    RawTopple, RawWeather,
+    RawBriefing, RawConditions, RawControl, RawDutyDone, RawGroundWork, RawLesson, RawLine, RawPlace, RawPlacedMachine,
+    RawSite, RawTopple, RawWeather,
 };
 use crate::bounds::{SearchTolerance, StructureHeight};
 use crate::quantity::Quantity;
@@ -75,6 +75,8 @@ pub struct RawScenario {
     #[serde(default)]
     #[schemars(length(max = 200))]
     pub sag_points: Vec<RawSagPoint>,
+    /// A lesson for the viewer.
+    pub lesson: Option<RawLesson>,
 }
 
 /// The name of the format.

@@ -40,12 +40,22 @@ pub struct Enclosure {
     pub spreads: Vec<SpanSpread>,
 }
 
+/// What came of a proof.
+pub enum Attempt {
+    /// It holds.
+    Proven(Enclosure),
+    /// The box is too large for it; how much each number of the state bends the equations.
+    TooLarge([f64; DIMENSIONS]),
+}
+
 /// A local vector over the box: linear parts and, per component, a bound on the rest.
 struct Vectors {
     rates: [Vector3<f64>; DIMENSIONS],
     rest: Vector3<f64>,
 }
 
+/// How much more a change square to the chord bends the equations than one along it; decides where to split.
+const SQUARE_WEIGHT: f64 = 4.0;
 const PANELS: usize = 8;
 const TRIES: usize = 12;
 /// Room that each try leaves above the bound that it starts from.
@@ -54,11 +64,13 @@ const ROOM: f64 = 1.1;
 const ROUNDING: f64 = 1e-11;
 
 impl Section {
-    /// The proof for a box about a balanced middle; none where the box is too large for it.
-    pub(super) fn enclose(&self, states: &SectionBox, center: &Balanced) -> Result<Option<Enclosure>, CatenaryError> {
+    /// The proof for a box about a balanced middle.
+    pub(super) fn enclose(&self, states: &SectionBox, center: &Balanced) -> Result<Attempt, CatenaryError> {
         let parts = self.parts(&center.state)?;
         let y0 = &center.unknowns;
-        let Some(inverse) = self.jacobian(&parts, y0).try_inverse() else { return Ok(None) };
+        let Some(inverse) = self.jacobian(&parts, y0).try_inverse() else {
+            return Ok(Attempt::TooLarge(states.half_widths()));
+        };
         let spreads: Vec<SpanSpread> =
             (0..self.members.len()).map(|span| self.span_spread(span, states)).collect::<Result<_, _>>()?;
         let pushes: Vec<Forces> = self.hangers.iter().map(|hanger| self.push_spread(hanger, states)).collect();
@@ -90,18 +102,11 @@ impl Section {
         }
         let rates = -(&inverse * slopes);
         let spread = Spread { section: self, center: y0, rates: &rates, totals: &totals, spreads: &spreads };
-        let Some(rest) = spread.krawczyk(&inverse.map(f64::abs), &fixed) else { return Ok(None) };
-        if !spread.strings_pull(&rest) {
-            return Ok(None);
-        }
-        let Some(constants) =
-            (0..self.members.len()).map(|span| spread.constant(span, &rest)).collect::<Option<Vec<_>>>()
-        else {
-            return Ok(None);
+        let bounds = spread.krawczyk(&inverse.map(f64::abs), &fixed).and_then(|rest| spread.bounds(&rest));
+        let Some((bounds, constant_shares)) = bounds else {
+            return Ok(Attempt::TooLarge(spread.bends(states)));
         };
-        let (constants_m, constant_shares) = constants.into_iter().unzip();
-        let bounds = Bounds { ends_m: spread.ends(&rest), constants_m };
-        Ok(Some(Enclosure { bounds, rates, constant_shares, spreads }))
+        Ok(Attempt::Proven(Enclosure { bounds, rates, constant_shares, spreads }))
     }
 }
 
@@ -136,6 +141,31 @@ struct Spread<'a> {
 }
 
 impl Spread<'_> {
+    /// Bounds on strings and tensions; none where a string could push or a tension vanish.
+    fn bounds(&self, rest: &DVector<f64>) -> Option<(Bounds, Vec<[f64; DIMENSIONS]>)> {
+        if !self.strings_pull(rest) {
+            return None;
+        }
+        let spans = 0..self.section.members.len();
+        let constants = spans.map(|span| self.constant(span, rest)).collect::<Option<Vec<_>>>()?;
+        let (constants_m, shares) = constants.into_iter().unzip();
+        Some((Bounds { ends_m: self.ends(rest), constants_m }, shares))
+    }
+
+    /// How much each number of the state changes the forces, those that bend the equations most counted most; what the load
+    /// has beside its linear part is the wind's.
+    fn bends(&self, states: &SectionBox) -> [f64; DIMENSIONS] {
+        let mut bends = [0.0_f64; DIMENSIONS];
+        for (span, total) in self.totals.iter().enumerate() {
+            let curved = [0.0, 0.0, SQUARE_WEIGHT * total.rest.norm() / self.section.unit_n, 0.0, 0.0];
+            for (k, bend) in bends.iter_mut().enumerate() {
+                let rate = self.rates.fixed_view::<3, 1>(3 * span, k);
+                *bend = bend.max(rate.x.abs() + SQUARE_WEIGHT * rate.yz().norm() + curved[k]);
+            }
+        }
+        std::array::from_fn(|k| if states.ranges[k].width() > 0.0 { bends[k].max(f64::MIN_POSITIVE) } else { 0.0 })
+    }
+
     /// ρ with |Y|·(fixed + R(ρ)) ≤ ρ.
     fn krawczyk(&self, inverse: &DMatrix<f64>, fixed: &DVector<f64>) -> Option<DVector<f64>> {
         let image = |rest: &DVector<f64>| Some((inverse * (fixed + self.bent(rest)?)).add_scalar(ROUNDING));

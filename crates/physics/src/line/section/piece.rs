@@ -5,7 +5,7 @@ use std::sync::{Arc, OnceLock};
 use nalgebra::{Matrix3, Point3, Vector3};
 
 use super::balance::Balanced;
-use super::enclose::{Bounds, Enclosure};
+use super::enclose::{Attempt, Bounds, Enclosure};
 use super::{DIMENSIONS, Section, SectionBox, SectionError};
 use crate::interval::Interval;
 use crate::line::{CatenaryError, Envelope, Span, StateBox, Strand};
@@ -89,8 +89,6 @@ impl Sway {
 
 /// Most boxes that the proof over the whole range may take.
 const MOST_BOXES: usize = 20_000;
-/// How much more a change square to the chord bends the equations than one along it; decides where to split.
-const SQUARE_WEIGHT: f64 = 4.0;
 
 impl Section {
     /// Proves the balance over a box of states; `start` is balanced at any tension near.
@@ -107,18 +105,15 @@ impl Section {
             return Err(SectionError::NotProven);
         }
         let center = self.balanced(&states.center(), start)?;
-        if let Some(enclosure) = self.enclose(&states, &center)? {
-            let hints = (0..self.members.len()).map(|span| self.hints(&enclosure, span)).collect();
-            return Ok(Piece {
-                states,
-                center,
-                bounds: enclosure.bounds,
-                hints,
-                divided: None,
-                halves: Default::default(),
-            });
-        }
-        let dimension = self.steepest(&states, &center)?.ok_or(SectionError::NotProven)?;
+        let bends = match self.enclose(&states, &center)? {
+            Attempt::TooLarge(bends) => bends,
+            Attempt::Proven(enclosure) => {
+                let hints = (0..self.members.len()).map(|span| self.hints(&enclosure, span)).collect();
+                let (bounds, divided, halves) = (enclosure.bounds, None, Default::default());
+                return Ok(Piece { states, center, bounds, hints, divided, halves });
+            }
+        };
+        let dimension = steepest(&bends).ok_or(SectionError::NotProven)?;
         let [low, high] = states.halves(dimension);
         let halves =
             [Arc::new(self.prove_within(low, &center, boxes)?), Arc::new(self.prove_within(high, &center, boxes)?)];
@@ -127,28 +122,6 @@ impl Section {
         let piece = Piece { states, center, bounds, hints, divided: Some(dimension), halves: Default::default() };
         piece.halves[dimension].get_or_init(|| Ok(halves));
         Ok(piece)
-    }
-
-    /// The dimension over which the forces change most, by their values at the ends of each range; none where nothing changes.
-    fn steepest(&self, states: &SectionBox, center: &Balanced) -> Result<Option<usize>, SectionError> {
-        let mut best = (None, 0.0);
-        for (dimension, half) in states.half_widths().into_iter().enumerate() {
-            if half == 0.0 {
-                continue;
-            }
-            let mut values = center.state.values();
-            values[dimension] = states.ranges[dimension].high();
-            let moved = self.balanced(&super::SectionState::from_values(values), center)?;
-            let change = (0..self.members.len()).map(|span| {
-                let change = (&moved.unknowns - &center.unknowns).fixed_rows::<3>(3 * span).into_owned();
-                change.x.abs() + SQUARE_WEIGHT * change.yz().norm()
-            });
-            let change = change.fold(f64::MIN_POSITIVE, f64::max);
-            if change > best.1 {
-                best = (Some(dimension), change);
-            }
-        }
-        Ok(best.0)
     }
 
     fn hints(&self, enclosure: &Enclosure, span: usize) -> Hints {
@@ -173,6 +146,12 @@ impl Section {
             swing_rad: std::array::from_fn(swing),
         }
     }
+}
+
+/// The dimension that bends the equations most; none where all are single values.
+fn steepest(bends: &[f64; DIMENSIONS]) -> Option<usize> {
+    let most = (0..DIMENSIONS).max_by(|&a, &b| bends[a].total_cmp(&bends[b]))?;
+    (bends[most] > 0.0).then_some(most)
 }
 
 impl Hints {

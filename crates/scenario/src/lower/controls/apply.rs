@@ -155,7 +155,7 @@ fn narrow(
     here: &Here<'_>,
 ) -> Result<(), Problems> {
     if let Some(speed) = &raw.wind_speed {
-        let now = change.wind_speed.as_ref().unwrap_or(&shared.wind_speed);
+        let now = change.wind_speed.as_ref().or(shared.wind_speed.as_ref());
         change.wind_speed = Some(calmer(now, speed, &here.key("wind_speed"))?);
     }
     if let Some(degrees) = &raw.wire_temperature {
@@ -165,12 +165,16 @@ fn narrow(
     Ok(())
 }
 
-/// The wind that a cut-off leaves.
-fn calmer(now: &RawWind, most: &Quantity<WindSpeed>, here: &Here<'_>) -> Result<RawWind, Problems> {
+/// The wind that a cut-off leaves. Beside a forecast's mean wind it is any up to the cut-off: the crew works in all of it.
+fn calmer(now: Option<&RawWind>, most: &Quantity<WindSpeed>, here: &Here<'_>) -> Result<RawWind, Problems> {
     match now {
-        RawWind::Range(range) => Ok(RawWind::Range(below(range, most, here)?)),
-        RawWind::WeatherUpTo(lower) if lower.si <= most.si => Ok(now.clone()),
-        RawWind::Weather(_) | RawWind::WeatherUpTo(_) => Ok(RawWind::WeatherUpTo(most.clone())),
+        Some(RawWind::Range(range)) => Ok(RawWind::Range(below(range, most, here)?)),
+        Some(RawWind::WeatherUpTo(lower)) if lower.si <= most.si => Ok(RawWind::WeatherUpTo(lower.clone())),
+        Some(RawWind::Weather(_) | RawWind::WeatherUpTo(_)) => Ok(RawWind::WeatherUpTo(most.clone())),
+        None => {
+            let range = super::super::wire::interval(0.0, most.si, here)?;
+            Ok(RawWind::Range(Span::of(range, format!("0 m/s to {}", most.written))))
+        }
     }
 }
 

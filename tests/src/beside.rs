@@ -1,4 +1,4 @@
-//! What scenarios of the demonstrations are read with.
+//! Files beside the demonstrations.
 
 use wideberth_scenario::Context;
 

@@ -1,0 +1,57 @@
+//! `sway`: how each wire moves in gusts, and the allowance that this needs.
+
+use wideberth_plan::sway::SwayQuestion;
+use wideberth_report::sway::{SwayDocument, sway};
+use wideberth_scenario::Job;
+
+use crate::args::{Format, Style, Sway};
+use crate::exit::Outcome;
+use crate::{input, output, text};
+
+/// Prints the table.
+pub fn run(args: &Sway, style: Style) -> Outcome {
+    let input = match input::read(&args.file) {
+        Ok(input) => input,
+        Err(error) => return super::check::refused_input(&error, style),
+    };
+    let context = match input.context() {
+        Ok(context) => context,
+        Err(error) => return super::unexpected(&error, style.color),
+    };
+    let job = match Job::from_text(&input.text, &context) {
+        Ok(job) => job,
+        Err(problems) => {
+            output::remark(&text::problems::render(&problems, &input), style.color);
+            return Outcome::Refused;
+        }
+    };
+    let document = match sway(&job, &question(args)) {
+        Ok(document) => document,
+        Err(error) => {
+            output::remark(&format!("error: {error}\n"), style.color);
+            return Outcome::Refused;
+        }
+    };
+    match render(&document, style) {
+        Ok(text) => output::answer(&text, style.color),
+        Err(error) => super::unexpected(&error, style.color),
+    }
+}
+
+fn question(args: &Sway) -> SwayQuestion {
+    SwayQuestion {
+        gust_m_per_s: args.gust,
+        terrain: args.terrain.into(),
+        duration_s: args.duration,
+        seeds: args.seeds,
+        first_seed: args.first_seed,
+    }
+}
+
+fn render(document: &SwayDocument, style: Style) -> Result<String, Box<dyn std::error::Error>> {
+    Ok(match style.format {
+        Format::Text => text::sway::render(document, style.units.into()),
+        Format::Json => document.to_json()?,
+        Format::Csv => document.to_csv()?,
+    })
+}

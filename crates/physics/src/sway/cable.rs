@@ -1,0 +1,274 @@
+//! The cable: elements that only pull, masses between them, weight, wind on each mass; and its equilibrium.
+
+use nalgebra::{Matrix3, Vector3};
+use thiserror::Error;
+
+use super::chain::Chain;
+use crate::GRAVITY_M_PER_S2;
+use crate::line::{CatenaryError, SpanState, Strand};
+
+/// A span as a chain of elastic elements with a mass at each inner node.
+#[derive(Clone, Debug)]
+pub struct Cable {
+    pub(super) to_m: Vector3<f64>,
+    pub(super) lateral: Vector3<f64>,
+    pub(super) lengths_m: Vec<f64>,
+    pub(super) masses_kg: Vec<f64>,
+    /// Wind force per wind speed squared at each inner node, N/(m/s)².
+    pub(super) drags_kg_per_m: Vec<f64>,
+    pub(super) stiffness_n: f64,
+}
+
+/// Where the inner nodes are and how fast they move.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CableState {
+    /// Places of the inner nodes from the near attachment, m, in the axes of the site.
+    pub places_m: Vec<Vector3<f64>>,
+    /// Their velocities, m/s.
+    pub velocities_m_per_s: Vec<Vector3<f64>>,
+}
+
+/// Why a wire cannot be followed in time.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum SwayError {
+    /// Fewer than 4 or more than 512 elements.
+    #[error("a swaying wire needs 4 to 512 elements, not {0}")]
+    Elements(usize),
+    /// No shape at rest.
+    #[error(transparent)]
+    Shape(#[from] CatenaryError),
+    /// The equilibrium was not found.
+    #[error(
+        "the wire's rest under a wind of {wind_m_per_s:.1} m/s was not found: the forces stay {rest_n:.1e} N out of balance"
+    )]
+    Rest {
+        /// Wind across the span, m/s.
+        wind_m_per_s: f64,
+        /// Greatest force left, N.
+        rest_n: f64,
+    },
+    /// A step in time did not settle.
+    #[error("the motion at {time_s:.2} s did not settle: take a shorter step than {step_s} s")]
+    Step {
+        /// Time at which it started, s.
+        time_s: f64,
+        /// Length of the step, s.
+        step_s: f64,
+    },
+    /// The frequencies were not found.
+    #[error("the natural frequencies were not found: the wire's rest is not stable")]
+    Modes,
+    /// The wind is given for another number of nodes.
+    #[error("the wind is given for {given} places along the span, but the wire has {nodes} inner nodes")]
+    Nodes {
+        /// Places of the wind.
+        given: usize,
+        /// Inner nodes.
+        nodes: usize,
+    },
+}
+
+/// Rounds of Newton's method at most.
+pub(super) const ROUNDS: usize = 60;
+/// The same for a rest, whose steps may be shortened.
+const REST_ROUNDS: usize = 300;
+/// A change of place below which Newton's method has settled, m.
+pub(super) const SETTLED_M: f64 = 1e-9;
+/// The same for a rest, m: without inertia, rounding of the stiff pulls moves a slack wire by some 1e-8 m.
+const RESTED_M: f64 = 1e-7;
+
+impl Cable {
+    /// The span in elements, and its places at rest under the wind of `state` (across the span, m/s).
+    ///
+    /// The elements share the unstretched length in the ratio of the pieces of the elastic catenary between even fractions of
+    /// the chord.
+    ///
+    /// # Errors
+    /// A number of elements outside 4..512, no shape in that state, no equilibrium found.
+    pub fn new(strand: &Strand, state: &SpanState, elements: usize) -> Result<(Self, CableState), SwayError> {
+        if !(4..=512).contains(&elements) {
+            return Err(SwayError::Elements(elements));
+        }
+        let places_m = catenary_m(strand, state, elements)?;
+        let (span, load) = (strand.span(), strand.load());
+        let pieces = pieces(&places_m, span.chord());
+        let whole_m: f64 = pieces.iter().map(Vector3::norm).sum();
+        let lengths_m: Vec<f64> = pieces.iter().map(|d| state.unstretched_m * d.norm() / whole_m).collect();
+        let shares_m: Vec<f64> = lengths_m.windows(2).map(|pair| 0.5 * (pair[0] + pair[1])).collect();
+        let mass_kg_per_m = load.down_n_per_m(state.ice_m) / GRAVITY_M_PER_S2;
+        let drag = load.lateral_n_per_m(1.0, state.ice_m);
+        let cable = Self {
+            to_m: span.chord(),
+            lateral: span.lateral(),
+            masses_kg: shares_m.iter().map(|share| share * mass_kg_per_m).collect(),
+            drags_kg_per_m: shares_m.iter().map(|share| share * drag).collect(),
+            lengths_m,
+            stiffness_n: strand.axial_stiffness_n(),
+        };
+        let rest = cable.rest(&places_m, state.wind_m_per_s)?;
+        Ok((cable, rest))
+    }
+
+    /// Number of inner nodes.
+    #[must_use]
+    pub fn nodes(&self) -> usize {
+        self.masses_kg.len()
+    }
+
+    /// The wire without wind force on it, as in a vacuum.
+    #[must_use]
+    pub fn without_air(self) -> Self {
+        let drags_kg_per_m = vec![0.0; self.nodes()];
+        Self { drags_kg_per_m, ..self }
+    }
+
+    /// A node counted from the near attachment, which is node 0.
+    pub(super) fn place(&self, places_m: &[Vector3<f64>], node: usize) -> Vector3<f64> {
+        match node.checked_sub(1) {
+            None => Vector3::zeros(),
+            Some(inner) => places_m.get(inner).copied().unwrap_or(self.to_m),
+        }
+    }
+
+    /// The vector along an element.
+    pub(super) fn piece(&self, places_m: &[Vector3<f64>], element: usize) -> Vector3<f64> {
+        self.place(places_m, element + 1) - self.place(places_m, element)
+    }
+
+    /// Wind force on an inner node: f = ½·ρ·C_d·d·s·|v_n|·v_n with v_n the part across the wire of the wind that the wire feels;
+    /// and v_n.
+    pub(super) fn drag_n(
+        &self,
+        places_m: &[Vector3<f64>],
+        node: usize,
+        felt_m_per_s: Vector3<f64>,
+    ) -> (Vector3<f64>, Vector3<f64>) {
+        let along = (self.place(places_m, node + 2) - self.place(places_m, node)).normalize();
+        let across = felt_m_per_s - along * along.dot(&felt_m_per_s);
+        (across * (self.drags_kg_per_m[node] * across.norm()), across)
+    }
+
+    /// Energy of motion, of height and of stretch, J; zero for a wire at the level of its near attachment, unstretched, at rest.
+    #[must_use]
+    pub fn energy_j(&self, state: &CableState) -> f64 {
+        let nodes = self.masses_kg.iter().zip(&state.places_m).zip(&state.velocities_m_per_s);
+        let moving = nodes.map(|((mass, x), v)| mass * (0.5 * v.norm_squared() + GRAVITY_M_PER_S2 * x.z));
+        let stretched = self.lengths_m.iter().enumerate().map(|(element, length_m)| {
+            let more_m = (self.piece(&state.places_m, element).norm() - length_m).max(0.0);
+            0.5 * self.stiffness_n / length_m * more_m * more_m
+        });
+        moving.sum::<f64>() + stretched.sum::<f64>()
+    }
+
+    /// Equilibrium under a steady wind across the span, from places near it: Newton's method, with steps that never leave the
+    /// forces further out of balance.
+    ///
+    /// # Errors
+    /// [`SwayError::Rest`] when it does not settle.
+    pub fn rest(&self, near_m: &[Vector3<f64>], wind_m_per_s: f64) -> Result<CableState, SwayError> {
+        let mut places_m = near_m.to_vec();
+        let mut ties = Chain::new(self.nodes());
+        let mut forces = self.forces_n(&places_m, wind_m_per_s);
+        for _ in 0..REST_ROUNDS {
+            self.tangent(&places_m, &mut ties);
+            let mut change = forces.clone();
+            if !ties.solve(&mut change) {
+                break;
+            }
+            let (taken, next, left) = self.damped(&places_m, &change, &forces, wind_m_per_s);
+            (places_m, forces) = (next, left);
+            if taken && greatest(&change) < RESTED_M {
+                return Ok(CableState { velocities_m_per_s: vec![Vector3::zeros(); places_m.len()], places_m });
+            }
+        }
+        Err(SwayError::Rest { wind_m_per_s, rest_n: greatest(&forces) })
+    }
+
+    /// The longest of the steps 1, ½, ¼ … of a change that leaves the forces no further out of balance; whether it was the whole.
+    fn damped(
+        &self,
+        from_m: &[Vector3<f64>],
+        change: &[Vector3<f64>],
+        forces: &[Vector3<f64>],
+        wind_m_per_s: f64,
+    ) -> (bool, Vec<Vector3<f64>>, Vec<Vector3<f64>>) {
+        let before = norm(forces).max(self.rounding_n());
+        let mut share = 1.0;
+        loop {
+            let next: Vec<_> = from_m.iter().zip(change).map(|(x, d)| x + d * share).collect();
+            let left = self.forces_n(&next, wind_m_per_s);
+            if norm(&left) <= before || share < 1e-4 {
+                return (share >= 1.0, next, left);
+            }
+            share *= 0.5;
+        }
+    }
+
+    /// Forces that rounding leaves out of balance, N: a place is known to a few parts in 10¹⁶ of the span.
+    fn rounding_n(&self) -> f64 {
+        let stiffest = self.lengths_m.iter().map(|length_m| self.stiffness_n / length_m).fold(0.0, f64::max);
+        64.0 * f64::EPSILON * self.to_m.norm() * stiffest * self.masses_kg.len() as f64
+    }
+
+    /// Force on each inner node of a wire that does not move, N.
+    fn forces_n(&self, places_m: &[Vector3<f64>], wind_m_per_s: f64) -> Vec<Vector3<f64>> {
+        let wind = self.lateral * wind_m_per_s;
+        let mut forces: Vec<_> = (0..self.nodes())
+            .map(|node| self.drag_n(places_m, node, wind).0 - Vector3::z() * (self.masses_kg[node] * GRAVITY_M_PER_S2))
+            .collect();
+        for (element, length_m) in self.lengths_m.iter().enumerate() {
+            let piece = self.piece(places_m, element);
+            let pull = piece * (self.stiffness_n / length_m * (1.0 - length_m / piece.norm()).max(0.0));
+            spread(&mut forces, element, pull);
+        }
+        forces
+    }
+
+    /// Resistance of the resting wire to small moves: k·(1 − L/l)·I + k·(L/l³)·d⊗d for each stretched element.
+    pub(super) fn tangent(&self, places_m: &[Vector3<f64>], ties: &mut Chain) {
+        ties.clear();
+        for (element, length_m) in self.lengths_m.iter().enumerate() {
+            let piece = self.piece(places_m, element);
+            let (long_m, stiffness) = (piece.norm(), self.stiffness_n / length_m);
+            if long_m > *length_m {
+                let slack = length_m / long_m;
+                let along = piece * piece.transpose() * (stiffness * slack / (long_m * long_m));
+                ties.tie(element, &(Matrix3::identity() * (stiffness * (1.0 - slack)) + along));
+            }
+        }
+    }
+}
+
+/// Adds the pull of an element to the nodes at its ends.
+pub(super) fn spread(forces: &mut [Vector3<f64>], element: usize, pull: Vector3<f64>) {
+    if element < forces.len() {
+        forces[element] -= pull;
+    }
+    if element > 0 {
+        forces[element - 1] += pull;
+    }
+}
+
+/// Length of the longest vector.
+pub(super) fn greatest(vectors: &[Vector3<f64>]) -> f64 {
+    vectors.iter().map(Vector3::norm).fold(0.0, f64::max)
+}
+
+fn norm(vectors: &[Vector3<f64>]) -> f64 {
+    vectors.iter().map(Vector3::norm_squared).sum::<f64>().sqrt()
+}
+
+/// Inner points of the elastic catenary at even fractions of the chord.
+fn catenary_m(strand: &Strand, state: &SpanState, elements: usize) -> Result<Vec<Vector3<f64>>, CatenaryError> {
+    let (shape, span) = (strand.shape(state)?, strand.span());
+    let inner = (1..elements).map(|node| {
+        let t = node as f64 / elements as f64;
+        span.point(t, shape.catenary.sag_m(t), shape.swing_rad) - span.from()
+    });
+    Ok(inner.collect())
+}
+
+fn pieces(inner: &[Vector3<f64>], to_m: Vector3<f64>) -> Vec<Vector3<f64>> {
+    let all: Vec<_> = std::iter::once(Vector3::zeros()).chain(inner.iter().copied()).chain([to_m]).collect();
+    all.windows(2).map(|pair| pair[1] - pair[0]).collect()
+}

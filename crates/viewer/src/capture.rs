@@ -1,0 +1,161 @@
+//! `--picture` and `--film`.
+
+use std::fs;
+use std::io::{self, Write};
+use std::path::Path;
+use std::time::Duration;
+
+use thiserror::Error;
+
+use crate::args::{Args, At, Motion};
+use crate::encode::{self, Animation, EncodeError};
+use crate::loaded::Origin;
+use crate::opening::{self, OpeningError};
+use crate::scene::lesson::AtStep;
+use crate::scene::playing::Playing;
+use crate::scene::stage::{Look, Shown, Wanted, Worst};
+use crate::studio::{Studio, StudioError};
+use crate::teaching::Teaching;
+
+/// Why there is no picture or film.
+#[derive(Debug, Error)]
+pub enum CaptureError {
+    /// The scene.
+    #[error(transparent)]
+    Studio(#[from] StudioError),
+    /// The moment.
+    #[error(transparent)]
+    Opening(#[from] OpeningError),
+    /// The lesson has no such step.
+    #[error("the lesson has {steps} steps, there is no step {number}")]
+    NoStep {
+        /// Number asked for.
+        number: usize,
+        /// How many there are.
+        steps: usize,
+    },
+    /// A file.
+    #[error("{path}: {source}")]
+    Write {
+        /// Its name.
+        path: String,
+        /// What went wrong.
+        source: EncodeError,
+    },
+}
+
+/// What the arguments say of the look.
+#[must_use]
+pub fn look(args: &Args) -> Look {
+    Look { units: args.units.into(), text_size: args.text_size, help: false, panel: true }
+}
+
+/// Where the scenario of the arguments comes from.
+#[must_use]
+pub fn origin(args: &Args) -> Origin {
+    args.file.clone().map_or(Origin::BuiltIn, Origin::File)
+}
+
+fn open(args: &Args) -> Result<Studio, CaptureError> {
+    Ok(Studio::open(origin(args), args.camera, look(args), args.size)?)
+}
+
+/// Shows the moment that the arguments ask for.
+fn show(studio: &mut Studio, at: &At) -> Result<(), CaptureError> {
+    let world = studio.world();
+    let worst = world.resource::<Worst>().moment.clone();
+    let moment = opening::moment(&world.resource::<Shown>().job, &worst, at)?;
+    world.resource_mut::<Wanted>().0 = moment;
+    Ok(())
+}
+
+/// Shows a step of the lesson, from 1.
+fn show_step(studio: &mut Studio, number: usize, answered: bool) -> Result<(), CaptureError> {
+    let steps = studio.world().resource::<Shown>().job.lesson.as_ref().map_or(0, |lesson| lesson.steps.len());
+    if number == 0 || number > steps {
+        return Err(CaptureError::NoStep { number, steps });
+    }
+    studio.world().resource_mut::<AtStep>().0 = Teaching { step: Some(number - 1), answered };
+    // The camera has time to arrive.
+    (0..3).for_each(|_| studio.pass(Duration::from_secs(1)));
+    studio.world().resource_mut::<Playing>().stop();
+    Ok(())
+}
+
+/// Writes one picture.
+///
+/// # Errors
+/// When nothing can draw, the scenario or the moment is refused, or the file cannot be written.
+pub fn picture(args: &Args, path: &Path) -> Result<(), CaptureError> {
+    let mut studio = open(args)?;
+    show(&mut studio, &args.at)?;
+    if let Some(number) = args.step {
+        show_step(&mut studio, number, args.answer)?;
+    }
+    let picture = studio.take()?;
+    encode::write_png(path, &picture).map_err(|source| write_error(path, source))
+}
+
+fn write_error(path: &Path, source: impl Into<EncodeError>) -> CaptureError {
+    CaptureError::Write { path: path.display().to_string(), source: source.into() }
+}
+
+/// How many frames a film has, and how long each lasts.
+#[must_use]
+pub fn frames(seconds: f64, frames_per_s: u32) -> (usize, Duration) {
+    let step = Duration::from_secs_f64(1.0 / f64::from(frames_per_s));
+    let count = (seconds.clamp(0.1, 600.0) * f64::from(frames_per_s)).round() as usize;
+    (count.max(2), step)
+}
+
+/// The share of a motion at a frame: the work goes once from end to end, wind and heat go round.
+#[must_use]
+pub fn share_at(motion: Motion, frame: usize, count: usize) -> f64 {
+    match motion {
+        Motion::Work => frame as f64 / (count - 1) as f64,
+        Motion::Sway | Motion::Heat => frame as f64 / count as f64,
+    }
+}
+
+/// Writes a film.
+///
+/// # Errors
+/// As [`picture`].
+pub fn film(args: &Args, folder: &Path) -> Result<(), CaptureError> {
+    fs::create_dir_all(folder).map_err(|error| write_error(folder, error))?;
+    let mut studio = open(args)?;
+    show(&mut studio, &args.at)?;
+    let (count, step) = frames(args.seconds, args.rate);
+    let gif = folder.join("film.gif");
+    let mut animation = Animation::begin(&gif, args.size, args.rate).map_err(|e| write_error(&gif, e))?;
+    let (course, from) = {
+        let world = studio.world();
+        (world.resource::<Worst>().course.clone(), world.resource::<Wanted>().0.clone())
+    };
+    for frame in 0..count {
+        studio.world().resource_mut::<Wanted>().0 = course.at(args.play, share_at(args.play, frame, count), &from);
+        studio.pass(step);
+        let picture = studio.take()?;
+        let path = folder.join(format!("frame-{frame:05}.png"));
+        encode::write_png(&path, &picture).map_err(|e| write_error(&path, e))?;
+        animation.add(&picture).map_err(|e| write_error(&gif, e))?;
+        progress(frame + 1, count);
+    }
+    let mp4 = encode::write_mp4(folder, args.rate);
+    say(&format!("\r{count} pictures and film.gif{} written\n", if mp4 { " and film.mp4" } else { "" }));
+    if !mp4 {
+        say("no MP4: `ffmpeg` is not at hand; the numbered pictures can be turned into one later\n");
+    }
+    Ok(())
+}
+
+fn progress(done: usize, count: usize) {
+    let filled = 30 * done / count;
+    say(&format!("\r[{}{}] {done} of {count} pictures", "#".repeat(filled), " ".repeat(30 - filled)));
+}
+
+/// Progress goes to standard error; that it cannot be told is no reason to stop.
+fn say(text: &str) {
+    let mut stream = io::stderr().lock();
+    let _ = stream.write_all(text.as_bytes()).and_then(|()| stream.flush());
+}

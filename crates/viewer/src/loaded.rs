@@ -1,0 +1,135 @@
+//! A scenario that was read and answered, or why not.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use thiserror::Error;
+use wideberth_physics::assess::{Assessment, assess};
+use wideberth_report::{Answer, AnswerError, ResultDocument, answer};
+use wideberth_scenario::source::{MAX_BYTES, check_size, decode};
+use wideberth_scenario::{Context, Job, Problems};
+
+/// The demonstration that is shown without a file.
+const DEMONSTRATION: &str = include_str!("../../../scenarios/silo-shell-tilts-under-a-farm-line.json");
+
+/// Where a scenario comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Origin {
+    /// The demonstration inside the program.
+    BuiltIn,
+    /// A file.
+    File(PathBuf),
+}
+
+/// A scenario with its certified answer.
+#[derive(Clone, Debug)]
+pub struct Loaded {
+    /// Where it comes from.
+    pub origin: Origin,
+    /// Its text.
+    pub text: String,
+    /// What it asks.
+    pub job: Job,
+    /// What the search found.
+    pub assessment: Assessment,
+    /// The answer for people.
+    pub document: ResultDocument,
+}
+
+/// Why there is nothing to show.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum LoadError {
+    /// The file cannot be read.
+    #[error("{name}: {why}")]
+    File {
+        /// How people call it.
+        name: String,
+        /// Why not.
+        why: String,
+    },
+    /// The scenario is refused.
+    #[error("{0}")]
+    Refused(Problems),
+    /// The search could not run.
+    #[error("the search could not run: {0}")]
+    Search(String),
+}
+
+impl Origin {
+    /// How people call it.
+    #[must_use]
+    pub fn name(&self) -> String {
+        match self {
+            Self::BuiltIn => "the built-in demonstration".into(),
+            Self::File(path) => path.display().to_string(),
+        }
+    }
+
+    /// Its text.
+    ///
+    /// # Errors
+    /// When the file is missing, unreadable, too large or no text.
+    pub fn read(&self) -> Result<String, LoadError> {
+        match self {
+            Self::BuiltIn => Ok(DEMONSTRATION.into()),
+            Self::File(path) => read_file(path).map_err(|why| LoadError::File { name: self.name(), why }),
+        }
+    }
+
+    /// Reads and answers it.
+    ///
+    /// # Errors
+    /// When it cannot be read, is refused, or the search could not run.
+    pub fn load(&self) -> Result<Loaded, LoadError> {
+        self.answer(self.read()?)
+    }
+
+    /// Answers a text as if it stood there.
+    ///
+    /// # Errors
+    /// When it is refused, or the search could not run.
+    pub fn answer(&self, text: String) -> Result<Loaded, LoadError> {
+        let folder = self.folder();
+        let context = Context::embedded(move |name| read_file(&folder.join(name)));
+        let context = context.map_err(|error| LoadError::Search(error.to_string()))?;
+        let answer = answer(&text, &context, &|_| ()).map_err(|error| match error {
+            AnswerError::Refused(problems) => LoadError::Refused(problems),
+            AnswerError::Search(error) => LoadError::Search(error.to_string()),
+        })?;
+        Ok(self.loaded(text, answer))
+    }
+
+    /// Answers a text without what contributes: the verdict alone, sooner.
+    ///
+    /// # Errors
+    /// As [`Origin::answer`].
+    pub fn answer_quickly(&self, text: String) -> Result<Loaded, LoadError> {
+        let folder = self.folder();
+        let context = Context::embedded(move |name| read_file(&folder.join(name)));
+        let context = context.map_err(|error| LoadError::Search(error.to_string()))?;
+        let job = Job::from_text(&text, &context).map_err(LoadError::Refused)?;
+        let found = assess(&job.study, &job.options, &|_| ());
+        let assessment = found.map_err(|error| LoadError::Search(error.to_string()))?;
+        Ok(self.loaded(text, Answer { job, assessment, contributions: Vec::new() }))
+    }
+
+    fn loaded(&self, text: String, answer: Answer) -> Loaded {
+        let document = answer.document();
+        Loaded { origin: self.clone(), text, job: answer.job, assessment: answer.assessment, document }
+    }
+
+    /// Folder that the files it names are relative to.
+    fn folder(&self) -> PathBuf {
+        match self {
+            Self::BuiltIn => PathBuf::new(),
+            Self::File(path) => path.parent().map(Path::to_path_buf).unwrap_or_default(),
+        }
+    }
+}
+
+fn read_file(path: &Path) -> Result<String, String> {
+    let size = fs::metadata(path).map_err(|error| error.to_string())?.len();
+    check_size(size.min(MAX_BYTES as u64 + 1)).map_err(|problems| problems.to_string())?;
+    let bytes = fs::read(path).map_err(|error| error.to_string())?;
+    decode(&bytes).map(str::to_string).map_err(|problems| problems.to_string())
+}

@@ -1,0 +1,144 @@
+//! The bright line between the two closest points, that of the certified worst case, and the height of the wire there.
+
+use bevy::camera::visibility::NoFrustumCulling;
+use bevy::light::NotShadowCaster;
+use bevy::prelude::*;
+use bevy::render::render_resource::Face;
+use nalgebra::{Point3, Vector3};
+
+use super::cameras::SceneCamera;
+use super::machine::is_apart;
+use super::paint::{self, redraw};
+use super::stage::{Now, SceneThing, Shown, Stage, Step, Worst};
+use crate::frame::{SceneFrame, local_mesh};
+use crate::solid::{Surface, capsule};
+use crate::theme;
+use crate::view_model::{self, Standing};
+use crate::views::Eye;
+
+/// Lines between closest points.
+pub struct GapLinePlugin;
+
+/// Half the width of the line as a share of the height of the picture.
+const SHARE: f64 = 0.0055;
+
+/// What a line stands for.
+#[derive(Component, Clone, Copy, Debug, PartialEq, Eq)]
+enum Mark {
+    /// The gap of the moment.
+    Gap,
+    /// A light rim about it.
+    Rim,
+    /// The gap of the certified worst case.
+    Worst,
+    /// The height of the wire above the ground.
+    Height,
+}
+
+impl Plugin for GapLinePlugin {
+    fn build(&self, app: &mut App) {
+        app.add_systems(OnEnter(Stage::Ready), spawn)
+            .add_systems(Update, draw.in_set(Step::Draw).run_if(in_state(Stage::Ready)));
+    }
+}
+
+fn spawn(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials: ResMut<Assets<StandardMaterial>>) {
+    let marks = [
+        (Mark::Gap, theme::GAP, 4_000.0),
+        (Mark::Rim, theme::WHITE, 3_000.0),
+        (Mark::Worst, theme::GHOST, 2_000.0),
+        (Mark::Height, theme::INK, 0.0),
+    ];
+    for (mark, rgb, bias) in marks {
+        commands.spawn((
+            SceneThing,
+            mark,
+            Mesh3d(meshes.add(local_mesh(&Surface::default()))),
+            MeshMaterial3d(materials.add(material(mark, rgb, bias))),
+            NoFrustumCulling,
+            NotShadowCaster,
+        ));
+    }
+}
+
+/// The rim shows its far side alone, so that the line inside it stays in sight.
+fn material(mark: Mark, rgb: theme::Rgb, bias: f32) -> StandardMaterial {
+    let cull_mode = if mark == Mark::Rim { Some(Face::Front) } else { Some(Face::Back) };
+    StandardMaterial { cull_mode, ..paint::bright(rgb, bias) }
+}
+
+#[expect(clippy::too_many_arguments, reason = "a system names what it reads")]
+fn draw(
+    now: Res<Now>,
+    worst: Res<Worst>,
+    shown: Res<Shown>,
+    frame: Res<SceneFrame>,
+    camera: Res<SceneCamera>,
+    marks: Query<(&Mark, &Mesh3d, &MeshMaterial3d<StandardMaterial>)>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+) {
+    if !now.is_changed() && !camera.is_changed() {
+        return;
+    }
+    let eye = camera.shown();
+    for (mark, mesh, material) in &marks {
+        redraw(&mut meshes, mesh, frame.mesh(&surface(*mark, &now, &worst, &shown, &eye)));
+        if *mark == Mark::Gap
+            && let Some(mut paint) = materials.get_mut(&material.0)
+        {
+            paint.base_color = paint::color(gap_color(&now, &shown));
+        }
+    }
+}
+
+fn gap_color(now: &Now, shown: &Shown) -> theme::Rgb {
+    let pair = now.gaps.each.get(now.gaps.least).zip(shown.job.study.pairings.get(now.gaps.least));
+    match pair.map(|(gap, pairing)| view_model::standing(gap.distance_m, pairing.limit_m)) {
+        Some(Standing::Outside) | None => theme::GAP,
+        Some(Standing::Inside | Standing::Touching) => theme::GAP_INSIDE,
+    }
+}
+
+fn surface(mark: Mark, now: &Now, worst: &Worst, shown: &Shown, eye: &Eye) -> Surface {
+    let gaps = if mark == Mark::Worst { &worst.gaps } else { &now.gaps };
+    let Some(gap) = gaps.each.get(gaps.least) else { return Surface::default() };
+    let half_m = |at: &Point3<f64>| SHARE * (0.5 * eye.view_rad).tan() * (at - eye.at).norm();
+    let width_m = half_m(&nalgebra::center(&gap.on_body, &gap.on_wire));
+    match mark {
+        Mark::Gap => dumbbell(&gap.on_body, &gap.on_wire, width_m),
+        Mark::Rim => dumbbell(&gap.on_body, &gap.on_wire, 1.6 * width_m),
+        Mark::Worst if is_apart(now, worst) => dumbbell(&gap.on_body, &gap.on_wire, width_m),
+        Mark::Worst => Surface::default(),
+        Mark::Height => {
+            let foot = Point3::new(gap.on_wire.x, gap.on_wire.y, ground_below_m(shown, gaps));
+            dashes(&(gap.on_wire - Vector3::z() * 0.2), &foot, 0.4 * width_m)
+        }
+    }
+}
+
+/// Level of the ground below the closest point of the wire, m, as reports tell heights.
+#[must_use]
+pub fn ground_below_m(shown: &Shown, gaps: &crate::moment::Gaps) -> f64 {
+    let pair = gaps.each.get(gaps.least).zip(shown.job.study.pairings.get(gaps.least));
+    pair.map_or(0.0, |(gap, pairing)| view_model::ground_m(&shown.job.lines[pairing.line], gap))
+}
+
+/// A line with a ball at each end.
+fn dumbbell(from: &Point3<f64>, to: &Point3<f64>, half_m: f64) -> Surface {
+    let mut surface = capsule(from, to, half_m, 12);
+    surface.add(&capsule(from, from, 2.0 * half_m, 16));
+    surface.add(&capsule(to, to, 2.0 * half_m, 16));
+    surface
+}
+
+/// A dashed line.
+fn dashes(from: &Point3<f64>, to: &Point3<f64>, half_m: f64) -> Surface {
+    let count = (((to - from).norm() / (14.0 * half_m).max(0.05)) as usize).clamp(4, 120);
+    let mut surface = Surface::default();
+    for k in 0..count {
+        let at = |part: f64| from + (to - from) * ((k as f64 + part) / count as f64);
+        surface.add(&capsule(&at(0.0), &at(0.55), half_m, 8));
+    }
+    surface
+}

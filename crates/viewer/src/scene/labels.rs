@@ -1,0 +1,215 @@
+//! Texts that stand at places of the scene: wires with their voltage, heights, gaps. None covers another or a card.
+
+use bevy::prelude::*;
+use bevy::ui::UiTargetCamera;
+use nalgebra::Point3;
+
+use super::cameras::MainCamera;
+use super::gap_line::ground_below_m;
+use super::lesson::Hidden;
+use super::machine::is_apart;
+use super::paint::color;
+use super::stage::{Look, Now, SceneThing, Shown, Stage, Step, Worst};
+use super::text::{Fonts, Pen};
+use crate::frame::{SceneFrame, narrow};
+use crate::strings::ENGLISH;
+use crate::theme::{self, Rgb};
+use crate::view_model::{self, Standing};
+
+/// Labels.
+pub struct LabelsPlugin;
+
+/// A label.
+#[derive(Clone, Debug, PartialEq)]
+struct Label {
+    at: Point3<f64>,
+    text: String,
+    ground: Rgb,
+    size_px: f32,
+    /// Whether it may be left out where there is no room.
+    optional: bool,
+}
+
+/// The place of a label on the screen, by its number.
+#[derive(Component)]
+struct Tag(usize);
+
+impl Plugin for LabelsPlugin {
+    fn build(&self, app: &mut App) {
+        app.add_systems(Update, draw.in_set(Step::Text).run_if(in_state(Stage::Ready)));
+    }
+}
+
+#[expect(clippy::too_many_arguments, clippy::type_complexity, reason = "a system names what it reads")]
+fn draw(
+    mut commands: Commands,
+    now: Res<Now>,
+    worst: Res<Worst>,
+    shown: Res<Shown>,
+    look: Res<Look>,
+    frame: Res<SceneFrame>,
+    hidden: Res<Hidden>,
+    scale: Res<UiScale>,
+    fonts: Res<Fonts>,
+    camera: Single<(Entity, &Camera, &Transform), With<MainCamera>>,
+    mut tags: Query<(Entity, &Tag, &mut Node, &mut Visibility, &mut BackgroundColor, &Children)>,
+    mut texts: Query<&mut Text>,
+) {
+    let labels = labels(&now, &worst, &shown, &look, hidden.0);
+    let (entity, camera, transform) = *camera;
+    let Some(size) = camera.logical_viewport_size() else { return };
+    let view = View { size: size / scale.0 };
+    let project = |point: &Point3<f64>| {
+        let place = camera.world_to_viewport_with_depth(&GlobalTransform::from(*transform), frame.point(point)).ok()?;
+        (place.z > 0.0).then(|| place.truncate() / scale.0)
+    };
+    let places = arrange(&labels, project, &view);
+    for number in tags.iter().count()..labels.len() {
+        spawn(&mut commands, number, &labels[number], &fonts, entity);
+    }
+    for (_, tag, mut node, mut visibility, mut ground, children) in &mut tags {
+        let label = labels.get(tag.0);
+        let place = places.get(tag.0).copied().flatten();
+        let (Some(label), Some(place)) = (label, place) else {
+            *visibility = Visibility::Hidden;
+            continue;
+        };
+        *visibility = Visibility::Inherited;
+        (node.left, node.top) = (px(place.x), px(place.y));
+        ground.0 = color(label.ground).with_alpha(0.86);
+        for child in children.iter() {
+            if let Ok(mut text) = texts.get_mut(child)
+                && text.0 != label.text
+            {
+                text.0.clone_from(&label.text);
+            }
+        }
+    }
+}
+
+fn spawn(commands: &mut Commands, number: usize, label: &Label, fonts: &Fonts, camera: Entity) {
+    let node = Node {
+        position_type: PositionType::Absolute,
+        padding: UiRect::axes(px(7.0), px(3.0)),
+        border_radius: BorderRadius::all(px(5.0)),
+        ..default()
+    };
+    let ground = BackgroundColor(color(label.ground).with_alpha(0.86));
+    commands
+        .spawn((SceneThing, Tag(number), node, ground, Visibility::Hidden, UiTargetCamera(camera)))
+        .with_child((fonts.text(label.text.clone(), Pen::bold(label.size_px, theme::WHITE)), TextLayout::no_wrap()));
+}
+
+/// The labels of a moment, the most important first; always as many for one scenario.
+fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) -> Vec<Label> {
+    let study = &shown.job.study;
+    let mut labels = Vec::new();
+    let (gaps, ghost) = (&now.gaps, &worst.gaps);
+    let (Some(gap), Some(pairing)) = (gaps.each.get(gaps.least), study.pairings.get(gaps.least)) else { return labels };
+    let inside = view_model::standing(gap.distance_m, pairing.limit_m) != Standing::Outside;
+    labels.push(Label {
+        at: nalgebra::center(&gap.on_body, &gap.on_wire),
+        text: if hidden {
+            "?".into()
+        } else {
+            view_model::gap_label(gap.distance_m, pairing.limit_m, look.units, &ENGLISH)
+        },
+        ground: if inside { theme::GAP_INSIDE } else { theme::GAP },
+        size_px: 19.0,
+        optional: false,
+    });
+    let ghost_gap = ghost.each.get(ghost.least).filter(|_| is_apart(now, worst) && !hidden);
+    labels.push(Label {
+        at: ghost_gap.map_or(gap.on_wire, |g| nalgebra::center(&g.on_body, &g.on_wire)),
+        text: ghost_gap
+            .map_or_else(String::new, |g| format!("{} {}", ENGLISH.worst_label, look.units.length(g.distance_m))),
+        ground: theme::GHOST,
+        size_px: 15.0,
+        optional: true,
+    });
+    let level_m = ground_below_m(shown, gaps);
+    labels.push(Label {
+        at: Point3::new(gap.on_wire.x, gap.on_wire.y, 0.3 * gap.on_wire.z + 0.7 * level_m),
+        text: view_model::height_label(&shown.job.lines[pairing.line], gap, look.units),
+        ground: theme::CARD,
+        size_px: 13.0,
+        optional: true,
+    });
+    labels.extend(wire_labels(now, shown, gap.on_wire));
+    labels
+}
+
+/// A label on each wire, where it is well apart from the gap.
+fn wire_labels(now: &Now, shown: &Shown, gap: Point3<f64>) -> Vec<Label> {
+    let mut labels: Vec<Label> = Vec::new();
+    let mut seen: Vec<(usize, usize)> = Vec::new();
+    let mut order: Vec<_> = now.wires.iter().collect();
+    let far_m = |points: &[Point3<f64>]| points.iter().map(|p| (p - gap).norm()).fold(f64::INFINITY, f64::min);
+    order.sort_by(|a, b| far_m(&a.points).total_cmp(&far_m(&b.points)));
+    for curve in order {
+        if seen.contains(&(curve.line, curve.wire)) {
+            continue;
+        }
+        let at_m = 6.0 + 2.5 * seen.len() as f64;
+        let nearest = curve.points.iter().min_by(|a, b| {
+            let off = |p: &Point3<f64>| ((p - gap).norm() - at_m).abs();
+            off(a).total_cmp(&off(b))
+        });
+        seen.push((curve.line, curve.wire));
+        labels.extend(nearest.map(|at| Label {
+            at: *at,
+            text: view_model::wire_label(&shown.job, curve.line, curve.wire),
+            ground: theme::WIRE,
+            size_px: 13.0,
+            optional: true,
+        }));
+    }
+    labels
+}
+
+/// The picture that labels are arranged in.
+struct View {
+    size: Vec2,
+}
+
+/// Places for labels, left upper corners: each near its point, none over another, none over the cards at the top left and
+/// at the bottom; none for what is behind the camera or has no room.
+fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, view: &View) -> Vec<Option<Vec2>> {
+    let banner = Rect::new(0.0, 0.0, (840.0_f32).min(view.size.x), 128.0);
+    let cards = Rect::new(0.0, view.size.y - 165.0, view.size.x, view.size.y);
+    let mut taken: Vec<Rect> = vec![banner, cards];
+    let mut places = Vec::new();
+    for label in labels {
+        let place = project(&label.at).filter(|_| !label.text.is_empty()).and_then(|at| {
+            let size =
+                Vec2::new(14.0 + 0.68 * label.size_px * label.text.chars().count() as f32, 8.0 + 1.25 * label.size_px);
+            free_place(at, size, &taken, view, label.optional)
+        });
+        if let Some(rect) = place {
+            taken.push(rect);
+        }
+        places.push(place.map(|rect| rect.min));
+    }
+    places
+}
+
+/// The free place that is nearest to beside a point.
+fn free_place(at: Vec2, size: Vec2, taken: &[Rect], view: &View, optional: bool) -> Option<Rect> {
+    let on_screen = Rect::from_corners(Vec2::ZERO, view.size).contains(at);
+    if optional && !on_screen {
+        return None;
+    }
+    let beside = [Vec2::new(16.0, -0.5 * size.y), Vec2::new(-16.0 - size.x, -0.5 * size.y)];
+    let rows = (0..12_i16).flat_map(|k| [narrow(f64::from(k)), -narrow(f64::from(k))]);
+    let offsets = rows.flat_map(|k| beside.map(|side| side + Vec2::new(0.0, k * (size.y + 3.0))));
+    let limit = if optional { 12 } else { usize::MAX };
+    let most = view.size - size - Vec2::splat(4.0);
+    let rects = offsets.take(limit).map(|offset| {
+        let corner = (at + offset).clamp(Vec2::splat(4.0), most.max(Vec2::splat(4.0)));
+        Rect::from_corners(corner, corner + size)
+    });
+    let clear = |rect: &Rect| taken.iter().all(|other| rect.intersect(*other).is_empty());
+    let mut rects = rects.peekable();
+    let first = rects.peek().copied();
+    rects.find(clear).or(if optional { None } else { first })
+}

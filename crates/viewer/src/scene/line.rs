@@ -1,0 +1,166 @@
+//! Supports, wires that stay visible at any distance, and the limit of approach around each wire.
+
+use bevy::camera::visibility::NoFrustumCulling;
+use bevy::light::NotShadowCaster;
+use bevy::prelude::*;
+use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3};
+use wideberth_physics::line::Wire;
+use wideberth_scenario::job::SupportInfo;
+
+use super::cameras::SceneCamera;
+use super::paint::{self, redraw};
+use super::stage::{Now, SceneThing, Shown, SpanCurve, Stage, Step};
+use crate::frame::SceneFrame;
+use crate::loaded::Loaded;
+use crate::solid::{Surface, block, capsule, tube};
+use crate::theme;
+
+/// Supports and wires.
+pub struct LinePlugin;
+
+/// Wires look at least this thick, as a share of the height of the picture.
+const LEAST_SHARE: f64 = 0.0032;
+/// Lines higher than this stand on steel, m.
+const TALL_M: f64 = 18.0;
+
+/// The wires.
+#[derive(Component)]
+struct Wires;
+
+/// The limit around the wires.
+#[derive(Component)]
+struct Limits;
+
+impl Plugin for LinePlugin {
+    fn build(&self, app: &mut App) {
+        app.add_systems(OnEnter(Stage::Ready), (supports, wires))
+            .add_systems(Update, (draw_wires, draw_limits).in_set(Step::Draw).run_if(in_state(Stage::Ready)));
+    }
+}
+
+fn wires(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials: ResMut<Assets<StandardMaterial>>) {
+    let mut empty = || Mesh3d(meshes.add(crate::frame::local_mesh(&Surface::default())));
+    let (wire_mesh, limit_mesh) = (empty(), empty());
+    let ink = MeshMaterial3d(materials.add(paint::matte(theme::WIRE)));
+    let glass = MeshMaterial3d(materials.add(paint::glass(theme::LIMIT, 0.13)));
+    commands.spawn((SceneThing, Wires, wire_mesh, ink, NoFrustumCulling));
+    commands.spawn((SceneThing, Limits, limit_mesh, glass, NoFrustumCulling, NotShadowCaster));
+}
+
+fn draw_wires(
+    now: Res<Now>,
+    frame: Res<SceneFrame>,
+    camera: Res<SceneCamera>,
+    wires: Single<&Mesh3d, With<Wires>>,
+    mut meshes: ResMut<Assets<Mesh>>,
+) {
+    if !now.is_changed() && !camera.is_changed() {
+        return;
+    }
+    let eye = camera.shown();
+    let thin_m = |p: &Point3<f64>| LEAST_SHARE * (0.5 * eye.view_rad).tan() * (p - eye.at).norm();
+    let mut surface = Surface::default();
+    for curve in &now.wires {
+        surface.add(&tube(&curve.points, |k| curve.radius_m.max(thin_m(&curve.points[k])), 8));
+    }
+    redraw(&mut meshes, *wires, frame.mesh(&surface));
+}
+
+fn draw_limits(
+    now: Res<Now>,
+    shown: Res<Shown>,
+    frame: Res<SceneFrame>,
+    limits: Single<&Mesh3d, With<Limits>>,
+    mut meshes: ResMut<Assets<Mesh>>,
+) {
+    if !now.is_changed() {
+        return;
+    }
+    let mut surface = Surface::default();
+    for curve in &now.wires {
+        let limit_m = limit_m(&shown, &now, curve);
+        surface.add(&tube(&curve.points, |_| limit_m + curve.radius_m, 28));
+    }
+    redraw(&mut meshes, *limits, frame.mesh(&surface));
+}
+
+/// The limit of a wire, m: for the machine that is closest now, or the largest of all machines.
+fn limit_m(loaded: &Loaded, now: &Now, curve: &SpanCurve) -> f64 {
+    let study = &loaded.job.study;
+    let machine = study.pairings.get(now.gaps.least).map(|p| p.machine);
+    let of_wire = study.pairings.iter().filter(|p| (p.line, p.wire) == (curve.line, curve.wire));
+    let own = of_wire.clone().find(|p| Some(p.machine) == machine).map(|p| p.limit_m);
+    own.unwrap_or_else(|| of_wire.map(|p| p.limit_m).fold(0.0, f64::max))
+}
+
+fn supports(
+    mut commands: Commands,
+    shown: Res<Shown>,
+    frame: Res<SceneFrame>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+) {
+    let (mut wood, mut steel, mut glass) = (Surface::default(), Surface::default(), Surface::default());
+    for (line, info) in shown.job.study.lines.iter().zip(&shown.job.lines) {
+        for (index, support) in info.supports.iter().enumerate() {
+            let fixed: Vec<Point3<f64>> = line.wires.iter().filter_map(|wire| attachment(wire, index)).collect();
+            let top_m = fixed.iter().map(|p| p.z).fold(support.foot.z + 2.0, f64::max);
+            let post = if top_m - support.foot.z > TALL_M { &mut steel } else { &mut wood };
+            post.add(&pole(support, top_m));
+            post.add(&crossarms(support, &fixed));
+            fixed.iter().for_each(|p| glass.add(&insulator(p)));
+        }
+    }
+    for (surface, rgb) in [(wood, theme::POLE), (steel, theme::STEEL), (glass, theme::INSULATOR)] {
+        if !surface.points.is_empty() {
+            let mesh = Mesh3d(meshes.add(frame.mesh(&surface)));
+            commands.spawn((SceneThing, mesh, MeshMaterial3d(materials.add(paint::matte(rgb)))));
+        }
+    }
+}
+
+/// Where a wire is fixed to a support.
+fn attachment(wire: &Wire, support: usize) -> Option<Point3<f64>> {
+    let spans = wire.spans();
+    spans.get(support).map(|s| s.span().from()).or_else(|| spans.last().map(|s| s.span().to()))
+}
+
+/// A tapered pole up to a little above the highest wire.
+fn pole(support: &SupportInfo, top_m: f64) -> Surface {
+    let height_m = top_m - support.foot.z;
+    let foot_m = 0.11 + 0.005 * height_m + if height_m > TALL_M { 0.2 } else { 0.0 };
+    let top = Point3::new(support.foot.x, support.foot.y, top_m + 0.25);
+    let path = [support.foot, support.foot + (top - support.foot) * 0.5, top, top];
+    tube(&path, |k| [foot_m, 0.85 * foot_m, 0.7 * foot_m, 0.0][k], 14)
+}
+
+/// An arm below the attachments of each height.
+fn crossarms(support: &SupportInfo, fixed: &[Point3<f64>]) -> Surface {
+    let mut surface = Surface::default();
+    for (index, p) in fixed.iter().enumerate() {
+        let level: Vec<_> = fixed.iter().filter(|q| (q.z - p.z).abs() < 0.05).collect();
+        if fixed[..index].iter().any(|q| (q.z - p.z).abs() < 0.05) {
+            continue;
+        }
+        let axis = Point3::new(support.foot.x, support.foot.y, p.z);
+        let far = level.iter().map(|q| **q - axis).max_by(|a, b| a.norm().total_cmp(&b.norm()));
+        let Some(reach) = far.filter(|reach| reach.norm() > 0.2) else { continue };
+        let right_m = level.iter().map(|q| (**q - axis).dot(&reach.normalize())).fold(0.0, f64::max) + 0.15;
+        let left_m = level.iter().map(|q| (**q - axis).dot(&reach.normalize())).fold(0.0, f64::min) - 0.15;
+        surface.add(&beam(&(axis - Vector3::z() * 0.3), &reach.normalize(), left_m, right_m));
+    }
+    surface
+}
+
+fn beam(middle: &Point3<f64>, along: &Vector3<f64>, from_m: f64, to_m: f64) -> Surface {
+    let turn = UnitQuaternion::from_axis_angle(&Vector3::z_axis(), along.y.atan2(along.x));
+    let place = Isometry3::from_parts(Translation3::from(middle.coords), turn);
+    let mut surface = block(Point3::new(from_m, -0.07, -0.07), Point3::new(to_m, 0.07, 0.07));
+    surface.points.iter_mut().for_each(|p| *p = place * *p);
+    surface.normals.iter_mut().for_each(|n| *n = place * *n);
+    surface
+}
+
+fn insulator(at: &Point3<f64>) -> Surface {
+    capsule(&(at - Vector3::z() * 0.28), &(at - Vector3::z() * 0.06), 0.06, 12)
+}

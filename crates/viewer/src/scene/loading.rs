@@ -1,0 +1,91 @@
+//! Reads and answers the scenario away from the frames, and follows the wanted moment with gaps and shapes.
+
+use std::sync::Arc;
+
+use bevy::prelude::*;
+use bevy::tasks::{AsyncComputeTaskPool, Task, block_on, poll_once};
+
+use super::stage::{
+    Certified, Now, SceneThing, Shown, Source, Stage, Step, Trouble, Wanted, Worst, curves, scene_frame, worst_of,
+};
+use crate::loaded::{LoadError, Loaded};
+
+/// Loading, and the moment.
+pub struct LoadingPlugin;
+
+/// A scenario on its way.
+#[derive(Resource)]
+struct Coming(Task<Result<(Loaded, Worst), LoadError>>);
+
+impl Plugin for LoadingPlugin {
+    fn build(&self, app: &mut App) {
+        app.init_state::<Stage>()
+            .add_systems(OnEnter(Stage::Loading), (clear, begin).chain())
+            .add_systems(Update, finish.run_if(in_state(Stage::Loading)))
+            .add_systems(Update, follow.in_set(Step::Gaps).run_if(in_state(Stage::Ready)));
+    }
+}
+
+fn clear(mut commands: Commands, things: Query<Entity, With<SceneThing>>) {
+    things.iter().for_each(|thing| commands.entity(thing).despawn());
+}
+
+fn begin(mut commands: Commands, source: Res<Source>) {
+    let origin = source.0.clone();
+    let load = async move {
+        let loaded = origin.load()?;
+        let worst = worst_of(&loaded)?;
+        Ok((loaded, worst))
+    };
+    commands.insert_resource(Coming(AsyncComputeTaskPool::get().spawn(load)));
+}
+
+fn finish(mut commands: Commands, coming: Option<ResMut<Coming>>, mut next: ResMut<NextState<Stage>>) {
+    let Some(mut coming) = coming else { return };
+    let Some(result) = block_on(poll_once(&mut coming.0)) else { return };
+    commands.remove_resource::<Coming>();
+    match result {
+        Ok((loaded, worst)) => {
+            show(&mut commands, loaded, worst);
+            next.set(Stage::Ready);
+        }
+        Err(error) => {
+            commands.insert_resource(Trouble(error));
+            next.set(Stage::Failed);
+        }
+    }
+}
+
+fn show(commands: &mut Commands, loaded: Loaded, worst: Worst) {
+    let loaded = Arc::new(loaded);
+    commands.insert_resource(scene_frame(&worst.subject));
+    commands.insert_resource(Wanted(worst.moment.clone()));
+    commands.insert_resource(Now {
+        moment: worst.moment.clone(),
+        gaps: worst.gaps.clone(),
+        wires: worst.wires.clone(),
+        is_worst: true,
+    });
+    commands.insert_resource(worst);
+    commands.insert_resource(Certified(loaded.clone()));
+    commands.insert_resource(Shown(loaded));
+}
+
+/// Gaps and shapes of the wanted moment. A moment without a shape is not shown; the last one stays.
+fn follow(mut wanted: ResMut<Wanted>, mut now: ResMut<Now>, shown: Res<Shown>, worst: Res<Worst>) {
+    if wanted.0 == now.moment {
+        return;
+    }
+    let same_weather = wanted.weather == now.moment.weather;
+    let gaps = wanted.gaps(&shown.job.study);
+    let wires = if same_weather { Ok(now.wires.clone()) } else { curves(&shown, &wanted) };
+    match (gaps, wires) {
+        (Ok(gaps), Ok(wires)) => {
+            *now = Now { moment: wanted.0.clone(), gaps, wires, is_worst: wanted.0 == worst.moment };
+        }
+        (Err(error), _) | (_, Err(error)) => {
+            warn!("this moment cannot be shown: {error}");
+            wanted.0 = now.moment.clone();
+        }
+    }
+}

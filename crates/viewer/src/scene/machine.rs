@@ -1,0 +1,171 @@
+//! Machines from their bodies, moved by their joints; and the certified worst case as a ghost.
+
+use bevy::camera::visibility::NoFrustumCulling;
+use bevy::light::NotShadowCaster;
+use bevy::prelude::*;
+use nalgebra::{Isometry3, Point3, Vector3};
+use wideberth_physics::approach::PlacedFeature;
+use wideberth_physics::machine::{Body, Feature, FrameId, Machine, Motion};
+
+use super::lesson::Hidden;
+use super::paint::{self, redraw};
+use super::stage::{Now, SceneThing, Shown, Stage, Step, Worst};
+use crate::frame::{SceneFrame, local_mesh};
+use crate::solid::{Surface, body as surface_of};
+use crate::theme::{self, Rgb};
+
+/// Machines and their ghost.
+pub struct MachinePlugin;
+
+/// A drawn body.
+#[derive(Component)]
+struct Part {
+    machine: usize,
+    body: usize,
+    /// The frame that carries all of it; none where it stretches between frames.
+    rigid: Option<FrameId>,
+}
+
+/// The worst case of a machine.
+#[derive(Component)]
+struct Ghost;
+
+impl Plugin for MachinePlugin {
+    fn build(&self, app: &mut App) {
+        app.add_systems(OnEnter(Stage::Ready), spawn).add_systems(
+            Update,
+            (pose, (spawn_ghost, haunt).chain()).in_set(Step::Draw).run_if(in_state(Stage::Ready)),
+        );
+    }
+}
+
+fn spawn(
+    mut commands: Commands,
+    shown: Res<Shown>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+) {
+    for (number, machine) in shown.job.study.machines.iter().enumerate() {
+        for (index, body) in machine.bodies().iter().enumerate() {
+            let rigid = carrier(body);
+            let surface = if rigid.is_some() { at_rest(body) } else { Surface::default() };
+            let paint = paint::matte(body_color(machine, body));
+            commands.spawn((
+                SceneThing,
+                Part { machine: number, body: index, rigid },
+                Mesh3d(meshes.add(local_mesh(&surface))),
+                MeshMaterial3d(materials.add(StandardMaterial { perceptual_roughness: 0.6, ..paint })),
+                NoFrustumCulling,
+                Transform::default(),
+            ));
+        }
+    }
+}
+
+/// Parts on the ground are dark, what hangs on a rope is light, the rest has the machine's colour.
+fn body_color(machine: &Machine, body: &Body) -> Rgb {
+    let path = |f: &Feature| machine.path(f.frame).collect::<Vec<_>>();
+    let all: Vec<FrameId> = body.features.iter().flat_map(path).collect();
+    let hangs = all.iter().any(|frame| machine.frames()[frame.0].motion == Motion::Plumb);
+    let moves = all.iter().any(|frame| machine.joint_of(*frame).is_some_and(|_| !is_heading(machine, *frame)));
+    match (hangs, moves) {
+        (true, _) => theme::LOAD,
+        (false, true) => theme::MACHINE,
+        (false, false) => theme::MACHINE_DARK,
+    }
+}
+
+/// Whether a frame is the hinge by which the heading may be off.
+fn is_heading(machine: &Machine, frame: FrameId) -> bool {
+    machine.frames()[frame.0].name == "heading error"
+}
+
+/// The frame that carries all features of a body.
+fn carrier(body: &Body) -> Option<FrameId> {
+    let first = body.features.first()?.frame;
+    body.features.iter().all(|f| f.frame == first).then_some(first)
+}
+
+fn at_rest(body: &Body) -> Surface {
+    let placed: Vec<PlacedFeature> = body.features.iter().map(|f| placed(f, &Isometry3::identity())).collect();
+    surface_of(&placed, body.radius_m)
+}
+
+fn placed(feature: &Feature, place: &Isometry3<f64>) -> PlacedFeature {
+    let (axis, ring_m) =
+        feature.ring.map_or((Vector3::z(), 0.0), |ring| (place.rotation * ring.axis.into_inner(), ring.radius_m));
+    PlacedFeature { at: place * feature.at, axis, ring_m }
+}
+
+/// A body in a pose, in site coordinates.
+fn in_pose(body: &Body, frames: &[Isometry3<f64>]) -> Surface {
+    let placed: Vec<PlacedFeature> = body.features.iter().map(|f| placed(f, &frames[f.frame.0])).collect();
+    surface_of(&placed, body.radius_m)
+}
+
+fn pose(
+    now: Res<Now>,
+    shown: Res<Shown>,
+    frame: Res<SceneFrame>,
+    mut parts: Query<(&Part, &Mesh3d, &mut Transform)>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut last: Local<Vec<Vec<f64>>>,
+) {
+    if !now.is_changed() || (*last == now.moment.poses && !shown.is_changed()) {
+        return;
+    }
+    last.clone_from(&now.moment.poses);
+    let machines = &shown.job.study.machines;
+    let frames: Vec<Vec<Isometry3<f64>>> =
+        machines.iter().zip(&now.moment.poses).map(|(machine, pose)| machine.place(pose)).collect();
+    for (part, mesh, mut transform) in &mut parts {
+        let (body, frames) = (&machines[part.machine].bodies()[part.body], &frames[part.machine]);
+        match part.rigid {
+            Some(carrier) => *transform = frame.place(&frames[carrier.0]),
+            None => redraw(&mut meshes, mesh, frame.mesh(&in_pose(body, frames))),
+        }
+    }
+}
+
+fn spawn_ghost(
+    mut commands: Commands,
+    shown: Res<Shown>,
+    worst: Res<Worst>,
+    frame: Res<SceneFrame>,
+    old: Query<Entity, With<Ghost>>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+) {
+    if !worst.is_changed() && !old.is_empty() {
+        return;
+    }
+    old.iter().for_each(|ghost| commands.entity(ghost).despawn());
+    let Some(pairing) = shown.job.study.pairings.get(worst.gaps.least) else { return };
+    let machine = &shown.job.study.machines[pairing.machine];
+    let frames = machine.place(&worst.moment.poses[pairing.machine]);
+    let mut surface = Surface::default();
+    let moving = machine.bodies().iter().filter(|body| body_color(machine, body) != theme::MACHINE_DARK);
+    moving.for_each(|body| surface.add(&in_pose(body, &frames)));
+    commands.spawn((
+        SceneThing,
+        Ghost,
+        Mesh3d(meshes.add(frame.mesh(&surface))),
+        MeshMaterial3d(materials.add(paint::glass(theme::GHOST, 0.22))),
+        NotShadowCaster,
+        Visibility::Hidden,
+    ));
+}
+
+/// The ghost shows where the machine is not.
+fn haunt(now: Res<Now>, worst: Res<Worst>, hidden: Res<Hidden>, mut ghosts: Query<&mut Visibility, With<Ghost>>) {
+    let wanted = if is_apart(&now, &worst) && !hidden.0 { Visibility::Inherited } else { Visibility::Hidden };
+    ghosts.iter_mut().filter(|ghost| **ghost != wanted).for_each(|mut ghost| *ghost = wanted);
+}
+
+/// Whether the moment differs from the worst case so that one sees it: its gap lies elsewhere.
+#[must_use]
+pub fn is_apart(now: &Now, worst: &Worst) -> bool {
+    let at = |gaps: &crate::moment::Gaps| gaps.each.get(gaps.least).map(|gap| gap.on_body);
+    let apart = |(a, b): (Point3<f64>, Point3<f64>)| (a - b).norm() > 0.3;
+    at(&now.gaps).zip(at(&worst.gaps)).is_some_and(apart)
+}

@@ -1,0 +1,36 @@
+//! Materials, and drawing that several plugins share.
+
+use bevy::prelude::*;
+
+use crate::theme::Rgb;
+
+/// A colour of the theme.
+#[must_use]
+pub fn color([r, g, b]: Rgb) -> Color {
+    Color::srgb_u8(r, g, b)
+}
+
+/// A dull surface.
+#[must_use]
+pub fn matte(rgb: Rgb) -> StandardMaterial {
+    StandardMaterial { base_color: color(rgb), perceptual_roughness: 0.85, reflectance: 0.25, ..default() }
+}
+
+/// A surface that one sees through.
+#[must_use]
+pub fn glass(rgb: Rgb, alpha: f32) -> StandardMaterial {
+    StandardMaterial { base_color: color(rgb).with_alpha(alpha), alpha_mode: AlphaMode::Blend, ..matte(rgb) }
+}
+
+/// A bright surface that stands before everything: depth bias draws it over what hides it a little.
+#[must_use]
+pub fn bright(rgb: Rgb, bias: f32) -> StandardMaterial {
+    StandardMaterial { unlit: true, fog_enabled: false, depth_bias: bias, ..matte(rgb) }
+}
+
+/// Replaces a mesh.
+pub fn redraw(meshes: &mut Assets<Mesh>, handle: &Mesh3d, mesh: Mesh) {
+    if let Some(mut drawn) = meshes.get_mut(&handle.0) {
+        *drawn = mesh;
+    }
+}

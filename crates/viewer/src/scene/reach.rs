@@ -1,0 +1,71 @@
+//! The region that each wire can reach in the states that the scenario allows: from its states at the ends of temperature and
+//! wind, as a translucent sleeve.
+
+use bevy::light::NotShadowCaster;
+use bevy::prelude::*;
+use nalgebra::Point3;
+use wideberth_physics::line::{SpanState, StateShape, WireSpan};
+
+use super::paint;
+use super::stage::{Certified, SceneThing, Stage, Step, spans};
+use crate::frame::SceneFrame;
+use crate::solid::{Surface, sleeve};
+use crate::theme;
+
+/// The region that wires can reach.
+pub struct ReachPlugin;
+
+/// The sleeves.
+#[derive(Component)]
+struct Reach;
+
+/// Winds between the least and the greatest.
+const WINDS: usize = 8;
+/// Loops along a span.
+const LOOPS: usize = 36;
+
+impl Plugin for ReachPlugin {
+    fn build(&self, app: &mut App) {
+        app.add_systems(Update, spawn.in_set(Step::Draw).run_if(in_state(Stage::Ready)));
+    }
+}
+
+fn spawn(
+    mut commands: Commands,
+    certified: Res<Certified>,
+    frame: Res<SceneFrame>,
+    old: Query<Entity, With<Reach>>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+) {
+    if !certified.is_changed() && !old.is_empty() {
+        return;
+    }
+    old.iter().for_each(|reach| commands.entity(reach).despawn());
+    let mut surface = Surface::default();
+    spans(&certified).for_each(|(_, _, span)| surface.add(&region(span)));
+    let paint = StandardMaterial { cull_mode: None, double_sided: true, ..paint::glass(theme::REACH, 0.14) };
+    commands.spawn((
+        SceneThing,
+        Reach,
+        Mesh3d(meshes.add(frame.mesh(&surface))),
+        MeshMaterial3d(materials.add(paint)),
+        NotShadowCaster,
+    ));
+}
+
+/// Loops about the wire: slackest through all winds, tautest back.
+fn region(span: &WireSpan) -> Surface {
+    let states = span.states();
+    let wind = |k: usize| states.wind_m_per_s.at(k as f64 / WINDS as f64);
+    let shape = |unstretched_m: f64, k: usize| {
+        span.shape(&SpanState { unstretched_m, wind_m_per_s: wind(k), ice_m: states.ice_m.high() }).ok()
+    };
+    let slack = (0..=WINDS).filter_map(|k| shape(states.unstretched_m.high(), k));
+    let taut = (0..=WINDS).rev().filter_map(|k| shape(states.unstretched_m.low(), k));
+    let shapes: Vec<StateShape> = slack.chain(taut).collect();
+    let around = |row: usize| -> Vec<Point3<f64>> {
+        shapes.iter().map(|shape| span.point(shape, row as f64 / LOOPS as f64)).collect()
+    };
+    sleeve(&(0..=LOOPS).map(around).collect::<Vec<_>>())
+}

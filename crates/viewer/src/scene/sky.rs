@@ -1,0 +1,80 @@
+//! Sun, sky and haze.
+
+use bevy::light::{CascadeShadowConfigBuilder, GlobalAmbientLight, NotShadowCaster, NotShadowReceiver};
+use bevy::prelude::*;
+use nalgebra::{Point3, Vector3};
+
+use super::paint::{self, color};
+use super::stage::{SceneThing, Stage};
+use crate::frame::{direction, local_mesh};
+use crate::solid::Surface;
+use crate::theme;
+
+/// Sun, sky and haze.
+pub struct SkyPlugin;
+
+/// How far the sky is, m.
+const FAR_M: f64 = 3_000.0;
+/// Rings and points of the dome.
+const RINGS: usize = 24;
+const AROUND: usize = 32;
+
+impl Plugin for SkyPlugin {
+    fn build(&self, app: &mut App) {
+        app.insert_resource(ClearColor(color(theme::HAZE)))
+            .insert_resource(GlobalAmbientLight { color: color([226, 234, 246]), brightness: 420.0, ..default() })
+            .add_systems(OnEnter(Stage::Ready), spawn);
+    }
+}
+
+/// Toward the sun, in the site: south-south-west, high.
+fn toward_sun() -> Vector3<f64> {
+    Vector3::new(-0.42, -0.62, 0.66).normalize()
+}
+
+fn spawn(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials: ResMut<Assets<StandardMaterial>>) {
+    let sun = DirectionalLight {
+        illuminance: 9_000.0,
+        color: color([255, 247, 230]),
+        shadow_maps_enabled: true,
+        ..default()
+    };
+    let cascades = CascadeShadowConfigBuilder {
+        num_cascades: 2,
+        maximum_distance: 130.0,
+        first_cascade_far_bound: 45.0,
+        ..default()
+    };
+    let from = Transform::from_translation(direction(&toward_sun())).looking_at(Vec3::ZERO, Vec3::Y);
+    commands.spawn((SceneThing, sun, cascades.build(), from));
+    let paint = StandardMaterial { unlit: true, fog_enabled: false, cull_mode: None, ..paint::matte(theme::WHITE) };
+    commands.spawn((
+        SceneThing,
+        Mesh3d(meshes.add(local_mesh(&dome()))),
+        MeshMaterial3d(materials.add(paint)),
+        NotShadowCaster,
+        NotShadowReceiver,
+    ));
+}
+
+/// Half a ball, hazy at the horizon and blue above.
+fn dome() -> Surface {
+    let ring = |row: usize| -> Vec<Point3<f64>> {
+        let (sin, cos) = (-0.12 + (std::f64::consts::FRAC_PI_2 + 0.12) * row as f64 / RINGS as f64).sin_cos();
+        let point = |k: usize| {
+            let (east, north) = (std::f64::consts::TAU * k as f64 / AROUND as f64).sin_cos();
+            Point3::new(FAR_M * cos * east, FAR_M * cos * north, FAR_M * sin)
+        };
+        (0..=AROUND).map(point).collect()
+    };
+    let rows: Vec<_> = (0..=RINGS).map(ring).collect();
+    let mut surface = crate::solid::field(&rows, |p| -p.coords.normalize());
+    surface.colors = surface.points.iter().map(|p| shade((p.z / FAR_M).clamp(0.0, 1.0))).collect();
+    surface
+}
+
+fn shade(height: f64) -> [f64; 4] {
+    let t = (height * 1.6).min(1.0).powf(0.6);
+    let mix = |k: usize| theme::linear(theme::HAZE[k]) * (1.0 - t) + theme::linear(theme::SKY[k]) * t;
+    [mix(0), mix(1), mix(2), 1.0]
+}

@@ -1,0 +1,178 @@
+//! What every plugin of the scene shares: states, the order of a frame's steps, and the resources that they pass on.
+
+use std::sync::Arc;
+
+use bevy::prelude::*;
+use nalgebra::Point3;
+use wideberth_physics::line::WireSpan;
+use wideberth_report::Units;
+
+use crate::frame::SceneFrame;
+use crate::loaded::{LoadError, Loaded, Origin};
+use crate::moment::{Gaps, Moment};
+use crate::paths::Course;
+use crate::views::Subject;
+
+/// Where the program is.
+#[derive(States, Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Stage {
+    /// A scenario is being read and answered.
+    #[default]
+    Loading,
+    /// It is shown.
+    Ready,
+    /// There is nothing to show.
+    Failed,
+}
+
+/// The steps of a frame, in their order.
+#[derive(SystemSet, Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Step {
+    /// People change what they want to see.
+    Input,
+    /// What plays moves on.
+    Play,
+    /// Gaps and shapes of the wanted moment.
+    Gaps,
+    /// The camera.
+    Camera,
+    /// The scene follows.
+    Draw,
+    /// Texts over the scene.
+    Text,
+}
+
+/// Everything of one scenario; goes when another is loaded.
+#[derive(Component, Clone, Copy, Debug, Default)]
+pub struct SceneThing;
+
+/// Where the scenario comes from.
+#[derive(Resource, Clone, Debug)]
+pub struct Source(pub Origin);
+
+/// The scenario that is shown, with its answer. Never changed, only replaced.
+#[derive(Resource, Clone, Debug, Deref)]
+pub struct Shown(pub Arc<Loaded>);
+
+/// The certified answer that is shown: that of the scenario, or of ranges that somebody changed.
+#[derive(Resource, Clone, Debug, Deref)]
+pub struct Certified(pub Arc<Loaded>);
+
+/// Why there is nothing to show.
+#[derive(Resource, Clone, Debug)]
+pub struct Trouble(pub LoadError);
+
+/// The moment that people want to see.
+#[derive(Resource, Clone, Debug, Deref, DerefMut)]
+pub struct Wanted(pub Moment);
+
+/// The moment that is shown: gaps and shapes, always of the same moment.
+#[derive(Resource, Clone, Debug)]
+pub struct Now {
+    /// The moment.
+    pub moment: Moment,
+    /// Its gaps.
+    pub gaps: Gaps,
+    /// Points along every span.
+    pub wires: Vec<SpanCurve>,
+    /// Whether it is the certified worst case.
+    pub is_worst: bool,
+}
+
+/// The certified worst case.
+#[derive(Resource, Clone, Debug)]
+pub struct Worst {
+    /// Its moment.
+    pub moment: Moment,
+    /// Its gaps.
+    pub gaps: Gaps,
+    /// Points along every span.
+    pub wires: Vec<SpanCurve>,
+    /// What the cameras show.
+    pub subject: Subject,
+    /// What plays.
+    pub course: Course,
+}
+
+/// A span as it hangs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SpanCurve {
+    /// Index of the line.
+    pub line: usize,
+    /// Index of the wire.
+    pub wire: usize,
+    /// Points along it, m.
+    pub points: Vec<Point3<f64>>,
+    /// Radius of the wire, m.
+    pub radius_m: f64,
+}
+
+/// How things are shown.
+#[derive(Resource, Clone, Debug, PartialEq)]
+pub struct Look {
+    /// Units of numbers.
+    pub units: Units,
+    /// Size of text, 1 is normal.
+    pub text_size: f32,
+    /// Whether the help is open.
+    pub help: bool,
+    /// Whether the panel is open.
+    pub panel: bool,
+}
+
+/// Points along a span.
+const SPAN_POINTS: usize = 40;
+
+/// Every span of a study in a moment's weather.
+///
+/// # Errors
+/// When a wire has no shape.
+pub fn curves(loaded: &Loaded, moment: &Moment) -> Result<Vec<SpanCurve>, wideberth_physics::approach::ApproachError> {
+    let mut curves = Vec::new();
+    for (line, each) in loaded.job.study.lines.iter().enumerate() {
+        for (wire, strung) in each.wires.iter().enumerate() {
+            let hanging = moment.weather.hang(strung)?;
+            for (span, shape) in hanging.spans() {
+                let point = |k: usize| span.point(shape, k as f64 / SPAN_POINTS as f64);
+                let points = (0..=SPAN_POINTS).map(point).collect();
+                curves.push(SpanCurve { line, wire, points, radius_m: shape.radius_m });
+            }
+        }
+    }
+    Ok(curves)
+}
+
+/// Every span of a study: line, wire, span.
+pub fn spans(loaded: &Loaded) -> impl Iterator<Item = (usize, usize, &WireSpan)> {
+    loaded.job.study.lines.iter().enumerate().flat_map(|(line, each)| {
+        let wires = each.wires.iter().enumerate();
+        wires.flat_map(move |(wire, strung)| strung.spans().iter().map(move |span| (line, wire, span)))
+    })
+}
+
+/// Reference points of the machines, m.
+#[must_use]
+pub fn bases(loaded: &Loaded) -> Vec<Point3<f64>> {
+    loaded.job.machines.iter().map(|machine| machine.position).collect()
+}
+
+/// The frame of the scene: its origin below the gap of the worst case.
+#[must_use]
+pub fn scene_frame(subject: &Subject) -> SceneFrame {
+    SceneFrame { origin: Point3::new(subject.base.x.round(), subject.base.y.round(), subject.base.z.round()) }
+}
+
+/// Computes the worst case of an answer.
+///
+/// # Errors
+/// When a wire has no shape, or nothing is paired.
+pub fn worst_of(loaded: &Loaded) -> Result<Worst, LoadError> {
+    let wrong = |error: &dyn std::fmt::Display| LoadError::Search(error.to_string());
+    let moment = Moment::worst(&loaded.job, &loaded.assessment);
+    let gaps = moment.gaps(&loaded.job.study).map_err(|error| wrong(&error))?;
+    let wires = curves(loaded, &moment).map_err(|error| wrong(&error))?;
+    let subject = Subject::new(&loaded.job.study, &bases(loaded), &moment, &gaps);
+    let subject = subject.ok_or_else(|| wrong(&"no machine is paired with a wire"))?;
+    let course = Course::new(&loaded.job, &moment);
+    Ok(Worst { moment, gaps, wires, subject, course })
+}

@@ -1,0 +1,181 @@
+//! Every fixed text of the viewer, in one table, so that another language is another table.
+
+use crate::args::Motion;
+use crate::views::Sight;
+
+/// The fixed texts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Strings {
+    /// Label of the certified distance.
+    pub closest: &'static str,
+    /// Label of the limit.
+    pub limit: &'static str,
+    /// Label of what is left beyond the limit.
+    pub spare: &'static str,
+    /// Label of what is missing to the limit.
+    pub short: &'static str,
+    /// Heading of the card for the moment that is shown.
+    pub now: &'static str,
+    /// Heading when the moment is the certified worst case.
+    pub worst_case: &'static str,
+    /// Label of the gap of the moment.
+    pub gap: &'static str,
+    /// Said of a gap outside the limit.
+    pub outside: &'static str,
+    /// Said of a gap inside the limit.
+    pub inside: &'static str,
+    /// Said of a gap of nothing.
+    pub touching: &'static str,
+    /// Said while an answer is computed.
+    pub computing: &'static str,
+    /// Said while a scenario is loaded.
+    pub loading: &'static str,
+    /// Heading of problems in a scenario.
+    pub refused: &'static str,
+    /// Said below problems.
+    pub reload_hint: &'static str,
+    /// Heading of the joints.
+    pub joints: &'static str,
+    /// Heading of the weather.
+    pub weather: &'static str,
+    /// Label of the conductor temperature.
+    pub temperature: &'static str,
+    /// Label of the wind speed.
+    pub wind: &'static str,
+    /// Label of the wind's direction.
+    pub wind_from: &'static str,
+    /// Said of wires without wind.
+    pub still: &'static str,
+    /// Button to the certified worst case.
+    pub go_worst: &'static str,
+    /// Button to the start of the work.
+    pub go_start: &'static str,
+    /// Button that stops what plays.
+    pub stop: &'static str,
+    /// Heading of the wires.
+    pub wires: &'static str,
+    /// Column of the gap of the moment.
+    pub now_column: &'static str,
+    /// Column of the certified closest approach.
+    pub worst_column: &'static str,
+    /// Column of the wire's name.
+    pub wire: &'static str,
+    /// Heading of the ranges that the certified answer is for.
+    pub ranges: &'static str,
+    /// Button that brings back the scenario's ranges.
+    pub ranges_back: &'static str,
+    /// Heading of the cameras.
+    pub cameras: &'static str,
+    /// Heading of settings.
+    pub settings: &'static str,
+    /// Label of units.
+    pub units: &'static str,
+    /// Label of the size of text.
+    pub text_size: &'static str,
+    /// Heading of a lesson.
+    pub lesson: &'static str,
+    /// Button that shows an answer.
+    pub show_answer: &'static str,
+    /// Legend of the limit of approach.
+    pub legend_limit: &'static str,
+    /// Legend of the region that a wire can reach.
+    pub legend_reach: &'static str,
+    /// Legend of the ghost.
+    pub legend_ghost: &'static str,
+    /// Label of the ghost's gap.
+    pub worst_label: &'static str,
+    /// Heading of the help.
+    pub help: &'static str,
+    /// How to get the help.
+    pub help_hint: &'static str,
+    /// Keys and what they do.
+    pub keys: &'static [(&'static str, &'static str)],
+}
+
+/// English.
+pub const ENGLISH: Strings = Strings {
+    closest: "Closest approach",
+    limit: "Limit",
+    spare: "Spare",
+    short: "Short by",
+    now: "This moment",
+    worst_case: "The worst case, certified",
+    gap: "Gap",
+    outside: "outside the limit",
+    inside: "inside the limit",
+    touching: "touching, tolerances counted",
+    computing: "Computing the certified answer …",
+    loading: "Reading and checking …",
+    refused: "This scenario is refused",
+    reload_hint: "Correct and save the file: it is read again at once.",
+    joints: "Joints",
+    weather: "Weather on the wires",
+    temperature: "conductor",
+    wind: "wind",
+    wind_from: "wind from",
+    still: "still air",
+    go_worst: "Worst case",
+    go_start: "Start",
+    stop: "Stop",
+    wires: "Wires",
+    now_column: "Now",
+    worst_column: "Worst",
+    wire: "Wire",
+    ranges: "Ranges of the certified answer",
+    ranges_back: "As in the scenario",
+    cameras: "Cameras",
+    settings: "Settings",
+    units: "Units",
+    text_size: "Text size",
+    lesson: "Lesson",
+    show_answer: "Show the answer",
+    legend_limit: "limit of approach",
+    legend_reach: "where heat and wind can take a wire",
+    legend_ghost: "certified worst case",
+    worst_label: "worst case",
+    help: "Keys",
+    help_hint: "H: keys",
+    keys: &[
+        ("1 to 6", "camera: orbit, plan, along, across, operator, spotter"),
+        ("left mouse drag, arrow keys", "turn about the gap"),
+        ("right mouse drag", "move sideways"),
+        ("mouse wheel, + and -", "nearer, farther"),
+        ("W", "go to the certified worst case"),
+        ("S", "go to the start of the work"),
+        ("space", "play the work, or stop"),
+        ("Y", "play the sway of the wires"),
+        ("T", "play the heat of the day"),
+        ("N or page down, B or page up", "next and last step of the lesson"),
+        ("enter", "show the answer of the lesson's question"),
+        ("U", "metric or US units"),
+        ("P", "panel on and off"),
+        ("F12", "save a picture beside the scenario"),
+        ("H", "this help"),
+        ("escape", "close help, or end"),
+    ],
+};
+
+impl Strings {
+    /// Button that plays a motion.
+    #[must_use]
+    pub fn motion(&self, motion: Motion) -> &'static str {
+        match motion {
+            Motion::Work => "Play the work",
+            Motion::Sway => "Play the sway",
+            Motion::Heat => "Play the heat",
+        }
+    }
+
+    /// Name of a camera.
+    #[must_use]
+    pub fn sight(&self, sight: Sight) -> &'static str {
+        match sight {
+            Sight::Orbit => "Orbit",
+            Sight::Plan => "Plan",
+            Sight::Along => "Along the line",
+            Sight::Across => "Across the line",
+            Sight::Operator => "Operator's eye",
+            Sight::Spotter => "Spotter's eye",
+        }
+    }
+}

@@ -1,0 +1,178 @@
+//! Pictures without a window: the scene drawn into an image, frame by frame, always the same for the same scenario.
+
+use std::sync::{Arc, Mutex};
+use std::time::Duration;
+
+use bevy::app::PluginsState;
+use bevy::asset::RenderAssetUsages;
+use bevy::camera::RenderTarget;
+use bevy::image::Image;
+use bevy::log::LogPlugin;
+use bevy::prelude::*;
+use bevy::render::RenderPlugin;
+use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
+use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat, TextureUsages};
+use bevy::render::settings::WgpuSettings;
+use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
+use bevy::time::TimeUpdateStrategy;
+use bevy::window::ExitCondition;
+use bevy::winit::WinitPlugin;
+use thiserror::Error;
+
+use crate::adapter::{self, NoAdapter};
+use crate::args::Size;
+use crate::loaded::{LoadError, Origin};
+use crate::scene::cameras::{FirstSight, MainCamera, camera_bundle};
+use crate::scene::stage::{Look, Source, Stage, Trouble};
+use crate::scene::{ModelPlugins, ScenePlugins};
+use crate::views::Sight;
+
+/// Frames that are laid out but not drawn before a picture: texts are laid out in the frame after the one that writes them.
+const LAY_OUT: usize = 3;
+/// Frames that a picture may take to come back.
+const PATIENCE: usize = 200;
+
+/// Why there is no picture.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum StudioError {
+    /// Nothing can draw.
+    #[error(transparent)]
+    Adapter(#[from] NoAdapter),
+    /// There is nothing to show.
+    #[error(transparent)]
+    Load(#[from] LoadError),
+    /// The graphics driver gave no picture back.
+    #[error("the graphics driver gave no picture back: try another driver, or a smaller --size")]
+    NoPicture,
+}
+
+/// A picture: red, green, blue, alpha for each pixel, row by row from the top.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Picture {
+    /// Its size.
+    pub size: Size,
+    /// Its pixels.
+    pub rgba: Vec<u8>,
+}
+
+/// The scene without a window.
+pub struct Studio {
+    app: App,
+    target: Handle<Image>,
+    size: Size,
+    /// Whether a frame was drawn already.
+    warm: bool,
+}
+
+#[derive(Resource, Clone, Default)]
+struct Caught(Arc<Mutex<Option<Image>>>);
+
+impl Studio {
+    /// Loads a scenario.
+    ///
+    /// # Errors
+    /// When nothing can draw or the scenario cannot be shown.
+    pub fn open(origin: Origin, sight: Sight, look: Look, size: Size) -> Result<Self, StudioError> {
+        adapter::check()?;
+        let mut app = App::new();
+        let window = WindowPlugin { primary_window: None, exit_condition: ExitCondition::DontExit, ..default() };
+        let settings = WgpuSettings { backends: Some(wgpu::Backends::PRIMARY), ..default() };
+        let render =
+            RenderPlugin { synchronous_pipeline_compilation: true, render_creation: settings.into(), ..default() };
+        app.add_plugins(
+            DefaultPlugins
+                .set(window)
+                .set(render)
+                .set(LogPlugin { filter: "error".into(), ..default() })
+                .disable::<WinitPlugin>()
+                .disable::<PipelinedRenderingPlugin>(),
+        )
+        .insert_resource(TimeUpdateStrategy::ManualDuration(Duration::ZERO))
+        .insert_resource(Source(origin))
+        .insert_resource(FirstSight(sight))
+        .insert_resource(look)
+        .init_resource::<Caught>()
+        .add_plugins((ModelPlugins, ScenePlugins));
+        while app.plugins_state() == PluginsState::Adding {
+            bevy::tasks::tick_global_task_pools_on_main_thread();
+        }
+        app.finish();
+        app.cleanup();
+        let target = app.world_mut().resource_mut::<Assets<Image>>().add(blank(size));
+        app.world_mut().spawn((camera_bundle(), RenderTarget::Image(target.clone().into())));
+        let mut studio = Self { app, target, size, warm: false };
+        studio.draw(false);
+        studio.wait()?;
+        Ok(studio)
+    }
+
+    /// Runs until the scenario is shown.
+    fn wait(&mut self) -> Result<(), StudioError> {
+        loop {
+            self.app.update();
+            match self.app.world().resource::<State<Stage>>().get() {
+                Stage::Loading => std::thread::sleep(Duration::from_millis(2)),
+                Stage::Ready => break,
+                Stage::Failed => return Err(self.app.world().resource::<Trouble>().0.clone().into()),
+            }
+        }
+        Ok(())
+    }
+
+    /// Whether the camera draws; a frame that nobody sees need not be drawn.
+    fn draw(&mut self, is_active: bool) {
+        let mut cameras = self.app.world_mut().query_filtered::<&mut Camera, With<MainCamera>>();
+        cameras.iter_mut(self.app.world_mut()).for_each(|mut camera| camera.is_active = is_active);
+    }
+
+    /// The world of the scene, to change what is shown.
+    pub fn world(&mut self) -> &mut World {
+        self.app.world_mut()
+    }
+
+    /// Lets time pass by one frame.
+    pub fn pass(&mut self, step: Duration) {
+        self.app.insert_resource(TimeUpdateStrategy::ManualDuration(step));
+        self.app.update();
+        self.app.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::ZERO));
+    }
+
+    /// Takes a picture of what is shown now.
+    ///
+    /// # Errors
+    /// When the driver gives none back.
+    pub fn take(&mut self) -> Result<Picture, StudioError> {
+        self.draw(false);
+        (0..LAY_OUT).for_each(|_| self.app.update());
+        self.draw(true);
+        if !std::mem::replace(&mut self.warm, true) {
+            // Shadows and clusters of the first frame are those of an empty one.
+            self.app.update();
+        }
+        let caught = self.app.world().resource::<Caught>().clone();
+        let keep = caught.clone();
+        let world = self.app.world_mut();
+        world.spawn(Screenshot::image(self.target.clone())).observe(move |shot: On<ScreenshotCaptured>| {
+            if let Ok(mut place) = keep.0.lock() {
+                *place = Some(shot.image.clone());
+            }
+        });
+        for _ in 0..PATIENCE {
+            self.app.update();
+            let image = caught.0.lock().ok().and_then(|mut place| place.take());
+            self.draw(false);
+            if let Some(rgba) = image.and_then(|image| image.data) {
+                return Ok(Picture { size: self.size, rgba });
+            }
+        }
+        Err(StudioError::NoPicture)
+    }
+}
+
+fn blank(size: Size) -> Image {
+    let extent = Extent3d { width: size.width, height: size.height, depth_or_array_layers: 1 };
+    let mut image =
+        Image::new_uninit(extent, TextureDimension::D2, TextureFormat::Rgba8UnormSrgb, RenderAssetUsages::RENDER_WORLD);
+    image.texture_descriptor.usage |= TextureUsages::RENDER_ATTACHMENT;
+    image
+}

@@ -1,0 +1,148 @@
+//! Colours and icons. A verdict is always a word, an icon and a colour; the colours differ for people who see them otherwise.
+
+use wideberth_report::words::VerdictName;
+
+/// A colour: red, green, blue, 0..=255 (sRGB).
+pub type Rgb = [u8; 3];
+
+/// How a verdict looks beside its words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct VerdictLook {
+    /// Icon.
+    pub icon: char,
+    /// Ground of the banner.
+    pub ground: Rgb,
+    /// Text on it.
+    pub ink: Rgb,
+}
+
+/// The look of a verdict.
+#[must_use]
+pub fn verdict(verdict: VerdictName) -> VerdictLook {
+    match verdict {
+        VerdictName::Clear => VerdictLook { icon: '✔', ground: [0, 92, 151], ink: WHITE },
+        VerdictName::NotProven => VerdictLook { icon: '?', ground: [240, 196, 60], ink: INK },
+        VerdictName::TooClose => VerdictLook { icon: '⚠', ground: [186, 66, 0], ink: WHITE },
+        VerdictName::Contact => VerdictLook { icon: '⚡', ground: [106, 8, 56], ink: WHITE },
+    }
+}
+
+/// White.
+pub const WHITE: Rgb = [255, 255, 255];
+/// Dark text.
+pub const INK: Rgb = [24, 30, 38];
+/// Dark cards behind light text.
+pub const CARD: Rgb = [22, 30, 40];
+/// Dim text on dark cards.
+pub const DIM: Rgb = [188, 199, 210];
+/// Sky at the zenith.
+pub const SKY: Rgb = [112, 160, 205];
+/// Sky at the horizon, and haze.
+pub const HAZE: Rgb = [214, 226, 235];
+/// Ground.
+pub const GROUND: Rgb = [152, 166, 118];
+/// Fine lines of the grid.
+pub const GRID_FINE: Rgb = [138, 152, 104];
+/// Coarse lines of the grid.
+pub const GRID_COARSE: Rgb = [96, 108, 80];
+/// Poles.
+pub const POLE: Rgb = [110, 88, 68];
+/// Steel.
+pub const STEEL: Rgb = [124, 132, 140];
+/// Insulators.
+pub const INSULATOR: Rgb = [150, 172, 180];
+/// Wires.
+pub const WIRE: Rgb = [26, 28, 34];
+/// Limit of approach.
+pub const LIMIT: Rgb = [226, 88, 12];
+/// Region that a wire can reach.
+pub const REACH: Rgb = [58, 120, 190];
+/// Machines.
+pub const MACHINE: Rgb = [226, 170, 60];
+/// Machine parts on the ground.
+pub const MACHINE_DARK: Rgb = [134, 138, 144];
+/// Hung loads.
+pub const LOAD: Rgb = [198, 204, 210];
+/// The worst case as a ghost.
+pub const GHOST: Rgb = [160, 60, 140];
+/// The gap of the moment, outside the limit.
+pub const GAP: Rgb = [0, 96, 170];
+/// The gap of the moment, inside the limit.
+pub const GAP_INSIDE: Rgb = [205, 30, 20];
+/// Working clothes.
+pub const VEST: Rgb = [242, 116, 32];
+/// Trousers.
+pub const TROUSERS: Rgb = [44, 58, 86];
+/// Skin.
+pub const SKIN: Rgb = [196, 152, 120];
+/// Helmets.
+pub const HELMET: Rgb = [250, 250, 245];
+
+/// Part of linear light, 0..1, of a channel (IEC 61966-2-1).
+#[must_use]
+pub fn linear(channel: u8) -> f64 {
+    let c = f64::from(channel) / 255.0;
+    if c <= 0.040_45 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
+}
+
+/// Contrast of two colours, 1..21 (WCAG 2.1, relative luminance).
+#[must_use]
+pub fn contrast(a: Rgb, b: Rgb) -> f64 {
+    let luminance = |c: Rgb| 0.2126 * linear(c[0]) + 0.7152 * linear(c[1]) + 0.0722 * linear(c[2]);
+    let (a, b) = (luminance(a), luminance(b));
+    (a.max(b) + 0.05) / (a.min(b) + 0.05)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// How people without one kind of cone see linear light. Source: G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, "A
+    /// physiologically-based model for simulation of color vision deficiency", IEEE TVCG 15(6), 2009, severity 1.0; from memory.
+    const WITHOUT: [[[f64; 3]; 3]; 3] = [
+        [[0.152_286, 1.052_583, -0.204_868], [0.114_503, 0.786_281, 0.099_216], [-0.003_882, -0.048_116, 1.051_998]],
+        [[0.367_322, 0.860_646, -0.227_968], [0.280_085, 0.672_501, 0.047_413], [-0.011_820, 0.042_940, 0.968_881]],
+        [[1.255_528, -0.076_749, -0.178_779], [-0.078_411, 0.930_809, 0.147_602], [0.004_733, 0.691_367, 0.303_900]],
+    ];
+
+    fn seen(color: Rgb, matrix: &[[f64; 3]; 3]) -> [f64; 3] {
+        let light = color.map(linear);
+        matrix.map(|row| row.iter().zip(light).map(|(m, c)| m * c).sum::<f64>().clamp(0.0, 1.0).powf(1.0 / 2.2))
+    }
+
+    fn apart(a: [f64; 3], b: [f64; 3]) -> f64 {
+        a.iter().zip(b).map(|(x, y)| (x - y).powi(2)).sum::<f64>().sqrt()
+    }
+
+    #[test]
+    fn the_words_of_a_verdict_can_be_read_on_its_colour() {
+        for each in VerdictName::ALL.map(verdict) {
+            assert!(contrast(each.ground, each.ink) >= 4.5, "{each:?}");
+        }
+        assert!(contrast(CARD, DIM) >= 7.0);
+    }
+
+    #[test]
+    fn verdicts_differ_in_icon_and_for_every_eye_in_colour() {
+        for (index, a) in VerdictName::ALL.map(verdict).iter().enumerate() {
+            for b in &VerdictName::ALL.map(verdict)[..index] {
+                assert_ne!(a.icon, b.icon);
+                for matrix in &WITHOUT {
+                    assert!(apart(seen(a.ground, matrix), seen(b.ground, matrix)) > 0.18, "{a:?} {b:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn wire_limit_reach_and_ghost_differ_for_every_eye() {
+        let all = [WIRE, LIMIT, REACH, MACHINE];
+        for (index, a) in all.iter().enumerate() {
+            for b in &all[..index] {
+                for matrix in &WITHOUT {
+                    assert!(apart(seen(*a, matrix), seen(*b, matrix)) > 0.15, "{a:?} {b:?}");
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,120 @@
+//! How long frames take: from the first to the last system of the main schedule, and from frame to frame.
+
+use std::io::Write;
+use std::path::PathBuf;
+use std::time::{Duration, Instant};
+
+use bevy::prelude::*;
+use wideberth_report::Units;
+
+use crate::args::{Args, Motion};
+use crate::scene::playing::Playing;
+use crate::scene::stage::{Now, Shown, Stage, Wanted};
+use crate::strings::ENGLISH;
+use crate::view_model;
+
+/// Measures, and ends after a time.
+pub struct MeasurePlugin {
+    measure_s: Option<f64>,
+    close_after_s: Option<f64>,
+    last_state: Option<PathBuf>,
+}
+
+/// Frames at the beginning that do not count.
+const WARM_UP: usize = 20;
+
+#[derive(Resource)]
+struct Times {
+    limit: Duration,
+    report: bool,
+    ready: Option<Instant>,
+    started: Option<Instant>,
+    cpu: Vec<Duration>,
+    frame: Vec<Duration>,
+}
+
+#[derive(Resource)]
+struct LastState(PathBuf);
+
+impl MeasurePlugin {
+    /// As the arguments ask.
+    #[must_use]
+    pub fn of(args: &Args) -> Self {
+        let Args { measure, close_after, last_state, .. } = args;
+        Self { measure_s: *measure, close_after_s: *close_after, last_state: last_state.clone() }
+    }
+}
+
+impl Plugin for MeasurePlugin {
+    fn build(&self, app: &mut App) {
+        if let Some(path) = &self.last_state {
+            app.insert_resource(LastState(path.clone()));
+            app.add_systems(Last, write_state.run_if(on_message::<AppExit>));
+        }
+        let Some(seconds) = self.measure_s.or(self.close_after_s) else { return };
+        app.insert_resource(Times {
+            limit: Duration::from_secs_f64(seconds.clamp(0.1, 3600.0)),
+            report: self.measure_s.is_some(),
+            ready: None,
+            started: None,
+            cpu: Vec::new(),
+            frame: Vec::new(),
+        })
+        .add_systems(First, start)
+        .add_systems(Last, stop);
+        if self.measure_s.is_some() {
+            app.add_systems(Update, keep_moving.run_if(in_state(Stage::Ready)));
+        }
+    }
+}
+
+/// The work plays, so that every frame has something to do.
+fn keep_moving(mut playing: ResMut<Playing>, wanted: Res<Wanted>) {
+    if playing.motion().is_none() {
+        playing.begin(Motion::Work, &wanted.0);
+    }
+}
+
+fn start(mut times: ResMut<Times>, stage: Option<Res<State<Stage>>>) {
+    let now = Instant::now();
+    if stage.is_some_and(|stage| *stage.get() == Stage::Ready) {
+        times.ready.get_or_insert(now);
+        if let Some(last) = times.started {
+            times.frame.push(now - last);
+        }
+    }
+    times.started = Some(now);
+}
+
+fn stop(mut times: ResMut<Times>, mut exit: MessageWriter<AppExit>) {
+    let (Some(started), Some(ready)) = (times.started, times.ready) else { return };
+    times.cpu.push(started.elapsed());
+    if ready.elapsed() >= times.limit {
+        if times.report {
+            let text = format!("{}\n{}\n", line("CPU of a frame", &times.cpu), line("frame to frame", &times.frame));
+            let _ = std::io::stdout().lock().write_all(text.as_bytes());
+        }
+        exit.write(AppExit::Success);
+    }
+}
+
+fn line(what: &str, times: &[Duration]) -> String {
+    let mut sorted: Vec<f64> = times.iter().skip(WARM_UP).map(|t| t.as_secs_f64() * 1e3).collect();
+    sorted.sort_by(f64::total_cmp);
+    let at = |share: f64| sorted.get(((sorted.len().max(1) - 1) as f64 * share) as usize).copied().unwrap_or(f64::NAN);
+    let (half, most, all) = (at(0.5), at(0.95), at(1.0));
+    format!("{what}: {} frames, median {half:.2} ms, 95 % {most:.2} ms, greatest {all:.2} ms", sorted.len())
+}
+
+/// What the panel says at the end, for tests of the window.
+fn write_state(path: Res<LastState>, now: Option<Res<Now>>, shown: Option<Res<Shown>>) {
+    let Some((now, shown)) = now.zip(shown) else { return };
+    let card = view_model::now_card(&shown.job, &now.gaps, &now.moment, now.is_worst, Units::Si, &ENGLISH);
+    let text = card.map_or_else(String::new, |card| {
+        let figures: Vec<String> = card.figures.iter().map(|f| format!("{} {}", f.label, f.value)).collect();
+        format!("{}\n{}\n{}\n", figures.join("; "), card.words, card.state)
+    });
+    if let Err(error) = std::fs::write(&path.0, text) {
+        error!("{}: {error}", path.0.display());
+    }
+}

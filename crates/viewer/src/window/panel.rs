@@ -1,0 +1,307 @@
+//! The panel beside the scene.
+
+use bevy::camera::Viewport;
+use bevy::prelude::*;
+use bevy::window::PrimaryWindow;
+use bevy_egui::{EguiContexts, EguiPrimaryContextPass, egui};
+use wideberth_report::Units;
+
+use super::recompute::Refresh;
+use crate::args::Motion;
+use crate::panel_model::{self, Control, Ranges, Slider};
+use crate::scene::cameras::{MainCamera, SceneCamera};
+use crate::scene::lesson::AtStep;
+use crate::scene::playing::Playing;
+use crate::scene::stage::{Certified, Look, Now, Shown, Stage, Wanted, Worst};
+use crate::scene::text::{BOLD, PLAIN};
+use crate::strings::ENGLISH;
+use crate::theme;
+use crate::view_model;
+use crate::views::Sight;
+use wideberth_scenario::Job;
+
+/// The panel.
+pub struct PanelPlugin;
+
+/// Width of the panel, points.
+const WIDTH: f32 = 350.0;
+
+impl Plugin for PanelPlugin {
+    fn build(&self, app: &mut App) {
+        app.add_systems(EguiPrimaryContextPass, (style, draw.run_if(in_state(Stage::Ready)), help).chain());
+    }
+}
+
+/// The fonts of the scene, and the size of text.
+fn style(mut contexts: EguiContexts, look: Res<Look>, mut done: Local<Option<f32>>) -> Result {
+    let ctx = contexts.ctx_mut()?;
+    if done.is_none() {
+        ctx.set_fonts(fonts());
+        ctx.set_visuals(egui::Visuals::dark());
+    }
+    if *done != Some(look.text_size) {
+        ctx.set_zoom_factor(look.text_size);
+        *done = Some(look.text_size);
+    }
+    Ok(())
+}
+
+fn fonts() -> egui::FontDefinitions {
+    let mut fonts = egui::FontDefinitions::default();
+    for (name, bytes) in [("plain", PLAIN), ("bold", BOLD)] {
+        fonts.font_data.insert(name.into(), egui::FontData::from_static(bytes).into());
+    }
+    fonts.families.entry(egui::FontFamily::Proportional).or_default().insert(0, "plain".into());
+    fonts
+}
+
+/// Everything that the panel reads and changes.
+#[derive(bevy::ecs::system::SystemParam)]
+struct Desk<'w> {
+    shown: Res<'w, Shown>,
+    certified: Res<'w, Certified>,
+    worst: Res<'w, Worst>,
+    now: Res<'w, Now>,
+    wanted: ResMut<'w, Wanted>,
+    playing: ResMut<'w, Playing>,
+    look: ResMut<'w, Look>,
+    camera: ResMut<'w, SceneCamera>,
+    refresh: ResMut<'w, Refresh>,
+    at: ResMut<'w, AtStep>,
+}
+
+fn draw(
+    mut contexts: EguiContexts,
+    mut desk: Desk<'_>,
+    mut cameras: Query<&mut Camera, With<MainCamera>>,
+    window: Single<&Window, With<PrimaryWindow>>,
+) -> Result {
+    let ctx = contexts.ctx_mut()?;
+    let mut taken = 0.0;
+    if desk.look.panel {
+        let mut root = egui::Ui::new(
+            ctx.clone(),
+            "scene".into(),
+            egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect()),
+        );
+        let panel = egui::Panel::right("panel").exact_size(WIDTH).resizable(false);
+        let shown = panel.show(&mut root, |ui| {
+            egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| content(ui, &mut desk));
+        });
+        taken = shown.response.rect.width() * ctx.zoom_factor() * window.scale_factor();
+    }
+    make_room(&mut cameras, &window, taken);
+    Ok(())
+}
+
+/// The scene takes what the panel leaves.
+fn make_room(cameras: &mut Query<&mut Camera, With<MainCamera>>, window: &Window, taken_px: f32) {
+    let size = UVec2::new(window.physical_width(), window.physical_height());
+    let width = size.x.saturating_sub(taken_px.round() as u32).max(64).min(size.x);
+    let wanted = UVec2::new(width, size.y);
+    for mut camera in cameras.iter_mut() {
+        if size.x > 0 && size.y > 0 && camera.viewport.as_ref().is_none_or(|v| v.physical_size != wanted) {
+            camera.viewport = Some(Viewport { physical_size: wanted, ..default() });
+        }
+    }
+}
+
+fn content(ui: &mut egui::Ui, desk: &mut Desk<'_>) {
+    ui.add_space(6.0);
+    lesson(ui, desk);
+    buttons(ui, desk);
+    let shown = desk.shown.clone();
+    for (name, sliders) in panel_model::joint_sliders(&shown.job, &desk.wanted) {
+        heading(ui, &format!("{}: {name}", ENGLISH.joints));
+        move_sliders(ui, desk, &shown.job, &sliders);
+    }
+    heading(ui, ENGLISH.weather);
+    let sliders = panel_model::weather_sliders(&shown.job, &desk.wanted, &ENGLISH);
+    move_sliders(ui, desk, &shown.job, &sliders);
+    heading(ui, ENGLISH.wires);
+    table(ui, desk);
+    heading(ui, ENGLISH.cameras);
+    cameras(ui, desk);
+    ranges(ui, desk, &shown.job);
+    settings(ui, &mut desk.look);
+}
+
+fn heading(ui: &mut egui::Ui, text: &str) {
+    ui.add_space(8.0);
+    ui.label(egui::RichText::new(text).strong());
+}
+
+fn lesson(ui: &mut egui::Ui, desk: &mut Desk<'_>) {
+    let Some(lesson) = &desk.shown.job.lesson else { return };
+    heading(ui, ENGLISH.lesson);
+    ui.horizontal(|ui| {
+        if ui.button("◀").clicked() {
+            desk.at.0 = desk.at.back();
+        }
+        let number = desk.at.step.map_or(0, |step| step + 1);
+        ui.label(format!("{number} / {}", lesson.steps.len()));
+        if ui.button("▶").clicked() {
+            desk.at.0 = desk.at.forth(lesson);
+        }
+        let open = desk.at.step_of(lesson).is_some_and(|step| step.question.is_some()) && !desk.at.answered;
+        if open && ui.button(ENGLISH.show_answer).clicked() {
+            desk.at.0 = desk.at.reveal();
+        }
+    });
+}
+
+fn buttons(ui: &mut egui::Ui, desk: &mut Desk<'_>) {
+    ui.add_space(6.0);
+    ui.horizontal_wrapped(|ui| {
+        if ui.button(ENGLISH.go_worst).clicked() {
+            desk.playing.stop();
+            desk.wanted.0 = desk.worst.moment.clone();
+        }
+        if ui.button(ENGLISH.go_start).clicked() {
+            desk.playing.stop();
+            desk.wanted.0 = crate::moment::Moment::start(&desk.shown.job);
+        }
+        for motion in [Motion::Work, Motion::Sway, Motion::Heat] {
+            let plays = desk.playing.motion() == Some(motion);
+            let text = if plays { ENGLISH.stop } else { ENGLISH.motion(motion) };
+            if ui.button(text).clicked() {
+                if plays { desk.playing.stop() } else { desk.playing.begin(motion, &desk.wanted.0) }
+            }
+        }
+    });
+}
+
+fn move_sliders(ui: &mut egui::Ui, desk: &mut Desk<'_>, job: &Job, sliders: &[Slider]) {
+    for (control, value) in slider_list(ui, job, sliders, desk.look.units) {
+        desk.playing.stop();
+        panel_model::apply(job, control, value, &mut desk.wanted);
+    }
+}
+
+/// Sliders; answers what was moved.
+pub fn slider_list(ui: &mut egui::Ui, job: &Job, sliders: &[Slider], units: Units) -> Vec<(Control, f64)> {
+    let mut moved = Vec::new();
+    for slider in sliders.iter().filter(|slider| slider.high > slider.low) {
+        let mut value = slider.value;
+        let words = |value: f64| panel_model::value_words(job, slider.control, value, units);
+        ui.horizontal(|ui| {
+            ui.spacing_mut().slider_width = 130.0;
+            let given = egui::Slider::new(&mut value, slider.low..=slider.high).show_value(false);
+            let changed = ui.push_id(slider.control, |ui| ui.add(given).changed()).inner;
+            ui.label(format!("{} {}", slider.label, words(value)));
+            if changed {
+                moved.push((slider.control, value));
+            }
+        });
+    }
+    moved
+}
+
+fn table(ui: &mut egui::Ui, desk: &Desk<'_>) {
+    let rows = view_model::wire_rows(&desk.certified.document, &desk.now.gaps, desk.look.units);
+    egui::Grid::new("wires").num_columns(5).striped(true).spacing([8.0, 3.0]).show(ui, |ui| {
+        for head in [ENGLISH.wire, ENGLISH.now_column, ENGLISH.worst_column, ENGLISH.limit, ENGLISH.spare] {
+            ui.label(egui::RichText::new(head).small().strong());
+        }
+        ui.end_row();
+        for row in rows {
+            let look = theme::verdict(row.verdict);
+            ui.label(egui::RichText::new(format!("{} {}", look.icon, row.wire)).small());
+            for cell in [row.gap, row.closest, row.limit, row.spare] {
+                ui.label(egui::RichText::new(cell).small());
+            }
+            ui.end_row();
+        }
+    });
+}
+
+fn cameras(ui: &mut egui::Ui, desk: &mut Desk<'_>) {
+    ui.horizontal_wrapped(|ui| {
+        for sight in Sight::ALL {
+            if ui.selectable_label(desk.camera.sight == sight, ENGLISH.sight(sight)).clicked() {
+                let eye = desk.worst.subject.eye(sight);
+                desk.camera.go(sight, eye);
+            }
+        }
+    });
+}
+
+/// Ranges of the certified answer; a change is computed in the background.
+fn ranges(ui: &mut egui::Ui, desk: &mut Desk<'_>, job: &Job) {
+    let own = Ranges::of(&desk.shown.text, job);
+    let mut wanted = desk.refresh.ranges.clone().unwrap_or_else(|| own.clone());
+    ui.add_space(8.0);
+    egui::CollapsingHeader::new(ENGLISH.ranges).show(ui, |ui| {
+        for (machine, info) in job.machines.iter().enumerate() {
+            for (joint, info) in info.joints.iter().enumerate() {
+                let is_angle = info.unit == wideberth_scenario::job::JointUnit::Radian;
+                let (factor, unit) = if is_angle { (1.0_f64.to_degrees(), "deg") } else { (1.0, "m") };
+                pair(ui, &info.name, &mut wanted.joints[machine][joint], factor, unit);
+            }
+        }
+        pair(ui, ENGLISH.temperature, &mut wanted.temperature_degc, 1.0, "degC");
+        pair(ui, ENGLISH.wind, &mut wanted.wind_m_per_s, 1.0, "m/s");
+        if ui.button(ENGLISH.ranges_back).clicked() {
+            wanted = own.clone();
+        }
+        if desk.refresh.is_running() {
+            ui.label(ENGLISH.computing);
+        }
+        if let Some(trouble) = &desk.refresh.trouble {
+            ui.colored_label(egui::Color32::from_rgb(255, 170, 120), trouble);
+        }
+    });
+    let before = desk.refresh.ranges.as_ref().unwrap_or(&own);
+    if *before != wanted {
+        desk.refresh.ask(wanted);
+    }
+}
+
+fn pair(ui: &mut egui::Ui, label: &str, ends: &mut [f64; 2], factor: f64, unit: &str) {
+    ui.horizontal(|ui| {
+        for end in ends.iter_mut() {
+            let mut shown = *end * factor;
+            let drag = egui::DragValue::new(&mut shown).speed(0.5).max_decimals(1).suffix(format!(" {unit}"));
+            if ui.add(drag).changed() {
+                *end = shown / factor;
+            }
+        }
+        ui.label(label);
+    });
+}
+
+fn settings(ui: &mut egui::Ui, look: &mut Look) {
+    heading(ui, ENGLISH.settings);
+    ui.horizontal(|ui| {
+        ui.label(ENGLISH.units);
+        ui.selectable_value(&mut look.units, Units::Si, "m, degC");
+        ui.selectable_value(&mut look.units, Units::Us, "ft, degF");
+    });
+    ui.horizontal(|ui| {
+        ui.label(ENGLISH.text_size);
+        for (size, text) in [(0.85, "A-"), (1.0, "A"), (1.25, "A+"), (1.6, "A++")] {
+            ui.selectable_value(&mut look.text_size, size, text);
+        }
+    });
+    ui.label(egui::RichText::new(ENGLISH.help_hint).small());
+}
+
+/// The help over everything.
+fn help(mut contexts: EguiContexts, mut look: ResMut<Look>) -> Result {
+    let ctx = contexts.ctx_mut()?;
+    if !look.help {
+        return Ok(());
+    }
+    let mut open = true;
+    egui::Window::new(ENGLISH.help).open(&mut open).collapsible(false).resizable(false).show(ctx, |ui| {
+        egui::Grid::new("keys").num_columns(2).striped(true).show(ui, |ui| {
+            for (key, does) in ENGLISH.keys {
+                ui.label(egui::RichText::new(*key).strong());
+                ui.label(*does);
+                ui.end_row();
+            }
+        });
+    });
+    look.help = open;
+    Ok(())
+}

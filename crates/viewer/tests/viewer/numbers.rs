@@ -1,0 +1,95 @@
+//! The numbers on the screen are those of `wideberth check`, to the printed digit.
+
+use std::fs;
+
+use wideberth_report::Units;
+use wideberth_viewer::moment::Moment;
+use wideberth_viewer::strings::ENGLISH;
+use wideberth_viewer::view_model::{self, Standing};
+
+use super::{file, loaded};
+
+const NAMES: [&str; 4] = [
+    "platform-below-a-measured-span",
+    "silo-shell-tilts-under-a-farm-line",
+    "tipper-on-a-hot-afternoon",
+    "two-machines-and-two-lines",
+];
+
+/// What `wideberth check` prints, as one line of words.
+fn printed(name: &str) -> String {
+    let text = fs::read_to_string(file(&format!("tests/snapshots/check-{name}.txt"))).expect("a snapshot");
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn banner_and_table_say_what_the_command_line_prints() {
+    for name in NAMES {
+        let (loaded, printed) = (loaded(name), printed(name));
+        let banner = view_model::banner(&loaded.document, Units::Si, &ENGLISH).expect("there is a worst case");
+        assert!(printed.contains(&banner.word), "{name}: {}", banner.word);
+        let [closest, limit, spare] = &banner.figures[..] else { panic!("three figures") };
+        assert!(printed.contains(&format!("Closest approach {}", closest.value)), "{name}: {closest:?}\n{printed}");
+        assert!(printed.contains(&format!("Limit {}", limit.value)), "{name}: {limit:?}");
+        assert!(printed.contains(&spare.value), "{name}: {spare:?}");
+        let gaps = Moment::worst(&loaded.job, &loaded.assessment).gaps(&loaded.job.study).expect("gaps");
+        let rows = view_model::wire_rows(&loaded.document, &gaps, Units::Si);
+        if rows.len() > 1 {
+            for row in rows {
+                assert!(printed.contains(&format!("{} {} {}", row.closest, row.limit, row.spare)), "{name}: {row:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn at_the_worst_case_the_moment_is_the_witness() {
+    for name in NAMES {
+        let loaded = loaded(name);
+        let moment = Moment::worst(&loaded.job, &loaded.assessment);
+        let gaps = moment.gaps(&loaded.job.study).expect("gaps");
+        let worst = loaded.document.worst().expect("a worst case");
+        assert_eq!(gaps.least, loaded.document.worst_finding, "{name}");
+        let gap = &gaps.each[gaps.least];
+        assert!((gap.distance_m - worst.closest_approach.upper_m).abs() < 1e-6, "{name}: {gap:?}");
+        let line = &loaded.job.lines[loaded.job.study.pairings[gaps.least].line];
+        let height_m = gap.on_wire.z - view_model::ground_m(line, gap);
+        assert!((height_m - worst.witness.wire_above_ground_m).abs() < 1e-3, "{name}: {height_m}");
+    }
+}
+
+#[test]
+fn us_units_are_those_of_the_command_line() {
+    let text = fs::read_to_string(file("tests/snapshots/check-us-units.txt")).expect("a snapshot");
+    let printed = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let found = NAMES.iter().any(|name| {
+        let banner = view_model::banner(&loaded(name).document, Units::Us, &ENGLISH).expect("there is a worst case");
+        banner.figures.iter().all(|figure| printed.contains(&figure.value)) && printed.contains(&banner.title)
+    });
+    assert!(found, "no demonstration says in feet what the command line prints:\n{printed}");
+}
+
+#[test]
+fn doubt_and_contact_are_told() {
+    assert_eq!(view_model::standing(3.0, 3.0), Standing::Outside);
+    assert_eq!(view_model::standing(2.999, 3.0), Standing::Inside);
+    assert_eq!(view_model::standing(0.0, 3.0), Standing::Touching);
+}
+
+#[test]
+fn every_demonstration_and_every_step_of_its_lesson_can_be_shown() {
+    let mut lessons = 0;
+    for entry in fs::read_dir(file("scenarios")).expect("a folder") {
+        let path = entry.expect("a file").path();
+        let name = path.file_stem().expect("a name").to_string_lossy().into_owned();
+        let loaded = loaded(&name);
+        let worst = Moment::worst(&loaded.job, &loaded.assessment);
+        assert!(Moment::start(&loaded.job).gaps(&loaded.job.study).is_ok(), "{name}");
+        for step in loaded.job.lesson.iter().flat_map(|lesson| &lesson.steps) {
+            let moment = wideberth_viewer::teaching::moment(&loaded.job, &worst, step);
+            assert!(moment.gaps(&loaded.job.study).is_ok(), "{name}: {}", step.caption);
+        }
+        lessons += usize::from(loaded.job.lesson.is_some());
+    }
+    assert!(lessons >= 3, "{lessons} lessons");
+}

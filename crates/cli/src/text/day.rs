@@ -179,7 +179,7 @@ fn to_measure(document: &DayDocument, units: Units) -> String {
                 units.length(found.measured_to_m),
                 units.length_up(height_m)
             ),
-            None => "no such height makes every hour clear of it".into(),
+            None => "no height there was proven to keep every hour clear of it".into(),
         };
         labelled(
             "To measure:",

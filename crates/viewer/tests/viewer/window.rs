@@ -41,7 +41,7 @@ impl Screen {
             .env("DISPLAY", &self.display)
             .env_remove("WAYLAND_DISPLAY")
             .args(arguments)
-            .args(["--size", "900x500", "--last-state"])
+            .args(["--size", "640x360", "--last-state"])
             .arg(last_state)
             .spawn()
             .expect("the viewer starts")
@@ -83,7 +83,7 @@ fn the_window_starts_drags_plays_and_closes() {
     let mut viewer = screen.viewer(&[file], &moved);
     let shown = || screen.tool(&["search", "--name", "wideberth"]).is_some_and(|ids| !ids.is_empty());
     wait(Duration::from_secs(120), shown).expect("a window appears");
-    sleep(Duration::from_secs(20));
+    sleep(Duration::from_secs(15));
     screen.tool(&["mousemove", "200", "300", "mousedown", "1"]);
     for x in ["230", "260", "300"] {
         screen.tool(&["mousemove", x, "290"]);

@@ -78,11 +78,8 @@ impl Moment {
         let span = &job.study.lines[pairing.line].wires[pairing.wire].spans()[witness.span];
         let wind = witness.state.wind_m_per_s;
         let lengths = span.states().unstretched_m;
-        let share = if lengths.width() > 0.0 {
-            (witness.state.unstretched_m - lengths.low()) / lengths.width()
-        } else {
-            0.5
-        };
+        let share =
+            if lengths.width() > 0.0 { (witness.state.unstretched_m - lengths.low()) / lengths.width() } else { 0.5 };
         moment.weather = Weather {
             temperature_degc: witness.temperature_degc,
             wind_m_per_s: wind.abs(),
@@ -103,9 +100,10 @@ impl Moment {
         let hang = |wire| self.weather.hang(wire);
         let lines: Vec<Vec<Hanging<'_>>> =
             study.lines.iter().map(|line| line.wires.iter().map(hang).collect()).collect::<Result<_, _>>()?;
-        let found = study.pairings.iter().map(|p| {
-            gap(&machines[p.machine], &lines[p.line][p.wire]).ok_or(ApproachError::NoSuchPair(*p))
-        });
+        let found = study
+            .pairings
+            .iter()
+            .map(|p| gap(&machines[p.machine], &lines[p.line][p.wire]).ok_or(ApproachError::NoSuchPair(*p)));
         let each = found.collect::<Result<Vec<_>, _>>()?;
         let spare_m = |index: usize| each[index].distance_m - study.pairings[index].limit_m;
         let least = (0..each.len()).min_by(|a, b| spare_m(*a).total_cmp(&spare_m(*b))).unwrap_or_default();

@@ -61,7 +61,12 @@ pub fn moment(job: &Job, worst: &Moment, at: &At) -> Result<Moment, OpeningError
 }
 
 fn set(job: &Job, moment: &mut Moment, name: &str, text: &str) -> Result<(), OpeningError> {
-    let joints = || job.machines.iter().enumerate().flat_map(|(m, info)| info.joints.iter().enumerate().map(move |(j, joint)| (m, j, joint)));
+    let joints = || {
+        job.machines
+            .iter()
+            .enumerate()
+            .flat_map(|(m, info)| info.joints.iter().enumerate().map(move |(j, joint)| (m, j, joint)))
+    };
     let (machine, index, joint) = joints().find(|(.., joint)| joint.name == name).ok_or_else(|| {
         let names: Vec<&str> = joints().map(|(.., joint)| joint.name.as_str()).collect();
         OpeningError::NoJoint { name: name.into(), help: suggestion(name, names) }

@@ -237,7 +237,9 @@ mod tests {
     #[test]
     fn normals_are_unit_vectors() {
         let ring = |z: f64| PlacedFeature { ring_m: 2.0, ..point(0.0, 0.0, z) };
-        for surface in [body(&[ring(0.0), ring(5.0)], 0.2), tube(&[Point3::origin(), Point3::new(1.0, 2.0, 3.0)], |_| 0.1, 8)] {
+        for surface in
+            [body(&[ring(0.0), ring(5.0)], 0.2), tube(&[Point3::origin(), Point3::new(1.0, 2.0, 3.0)], |_| 0.1, 8)]
+        {
             assert!(surface.normals.iter().all(|n| (n.norm() - 1.0).abs() < 1e-6));
             assert!(!surface.triangles.is_empty());
         }

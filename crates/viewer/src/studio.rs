@@ -11,8 +11,8 @@ use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy::render::RenderPlugin;
 use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
-use bevy::render::settings::WgpuSettings;
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat, TextureUsages};
+use bevy::render::settings::WgpuSettings;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::time::TimeUpdateStrategy;
 use bevy::window::ExitCondition;
@@ -78,7 +78,8 @@ impl Studio {
         let mut app = App::new();
         let window = WindowPlugin { primary_window: None, exit_condition: ExitCondition::DontExit, ..default() };
         let settings = WgpuSettings { backends: Some(wgpu::Backends::PRIMARY), ..default() };
-        let render = RenderPlugin { synchronous_pipeline_compilation: true, render_creation: settings.into(), ..default() };
+        let render =
+            RenderPlugin { synchronous_pipeline_compilation: true, render_creation: settings.into(), ..default() };
         app.add_plugins(
             DefaultPlugins
                 .set(window)
@@ -172,12 +173,8 @@ impl Studio {
 
 fn blank(size: Size) -> Image {
     let extent = Extent3d { width: size.width, height: size.height, depth_or_array_layers: 1 };
-    let mut image = Image::new_uninit(
-        extent,
-        TextureDimension::D2,
-        TextureFormat::Rgba8UnormSrgb,
-        RenderAssetUsages::RENDER_WORLD,
-    );
+    let mut image =
+        Image::new_uninit(extent, TextureDimension::D2, TextureFormat::Rgba8UnormSrgb, RenderAssetUsages::RENDER_WORLD);
     image.texture_descriptor.usage |= TextureUsages::RENDER_ATTACHMENT;
     image
 }

@@ -121,8 +121,13 @@ fn sentence(verdict: VerdictName, worst: &FindingResult, units: Units) -> String
     let name = format!("wire \"{wire}\" of {line}");
     let part = part_of(machine, &witness.body);
     match verdict {
-        VerdictName::Clear => format!("Proven: nothing comes closer than {} to {name}.", units.length_down(found.lower_m)),
-        VerdictName::NotProven => format!("{part} may come as close as {} to {name}. Treat it as too close.", units.length_down(found.lower_m)),
+        VerdictName::Clear => {
+            format!("Proven: nothing comes closer than {} to {name}.", units.length_down(found.lower_m))
+        }
+        VerdictName::NotProven => format!(
+            "{part} may come as close as {} to {name}. Treat it as too close.",
+            units.length_down(found.lower_m)
+        ),
         VerdictName::TooClose => format!("{part} can come to {} of {name}.", units.length_down(found.upper_m)),
         VerdictName::Contact => format!("{part} can touch {name}."),
     }
@@ -187,17 +192,19 @@ fn gap_figures(gap: &Gap, limit_m: f64, units: Units, strings: &Strings) -> Vec<
     } else {
         figure(strings.spare, units.length_down(spare_m))
     };
-    vec![
-        figure(strings.gap, units.length_down(gap.distance_m)),
-        figure(strings.limit, units.length_up(limit_m)),
-        last,
-    ]
+    vec![figure(strings.gap, units.length_down(gap.distance_m)), figure(strings.limit, units.length_up(limit_m)), last]
 }
 
 /// The label at a gap, such as "1.20 m, limit 3.05 m".
 #[must_use]
 pub fn gap_label(gap_m: f64, limit_m: f64, units: Units, strings: &Strings) -> String {
-    format!("{} {} · {} {}", strings.gap.to_lowercase(), units.length_down(gap_m), strings.limit.to_lowercase(), units.length_up(limit_m))
+    format!(
+        "{} {} · {} {}",
+        strings.gap.to_lowercase(),
+        units.length_down(gap_m),
+        strings.limit.to_lowercase(),
+        units.length_up(limit_m)
+    )
 }
 
 /// A joint with its value.

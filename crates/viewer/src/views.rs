@@ -37,8 +37,7 @@ pub enum Sight {
 
 impl Sight {
     /// Every sight, in the order of its key.
-    pub const ALL: [Self; 6] =
-        [Self::Orbit, Self::Plan, Self::Along, Self::Across, Self::Operator, Self::Spotter];
+    pub const ALL: [Self; 6] = [Self::Orbit, Self::Plan, Self::Along, Self::Across, Self::Operator, Self::Spotter];
 }
 
 /// A camera.
@@ -128,9 +127,7 @@ impl Subject {
             Sight::Across => from(self.aside + up * 0.06),
             Sight::Plan => Eye { up: Vector3::y(), at: target + up * far_m, target, view_rad: OUTSIDE_RAD },
             Sight::Operator => Eye { at: self.seat, target: self.gap, up, view_rad: PERSON_RAD },
-            Sight::Spotter => {
-                Eye { at: self.spotter + up * EYE_HEIGHT_M, target: self.gap, up, view_rad: PERSON_RAD }
-            }
+            Sight::Spotter => Eye { at: self.spotter + up * EYE_HEIGHT_M, target: self.gap, up, view_rad: PERSON_RAD },
         }
     }
 }
@@ -187,11 +184,7 @@ impl Eye {
         let far_m = offset.norm().max(1e-3);
         let level = offset.xy().norm();
         let elevation_rad = offset.z.atan2(level);
-        let azimuth_rad = if level > 1e-6 * far_m {
-            offset.y.atan2(offset.x)
-        } else {
-            (-self.up.y).atan2(-self.up.x)
-        };
+        let azimuth_rad = if level > 1e-6 * far_m { offset.y.atan2(offset.x) } else { (-self.up.y).atan2(-self.up.x) };
         let elevation_rad = (elevation_rad + turn.up_rad).clamp(-0.2, 1.53);
         let azimuth_rad = azimuth_rad - turn.right_rad;
         let far_m = (far_m * turn.zoom).clamp(2.0, 2_000.0);

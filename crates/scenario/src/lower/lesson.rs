@@ -27,9 +27,11 @@ pub(super) struct Allowed<'a> {
 /// The lesson of a scenario.
 pub(super) fn lower(raw: &RawLesson, allowed: &Allowed<'_>, here: &Here<'_>) -> Result<Lesson, Problems> {
     let mut problems = Problems::none();
-    let steps = raw.steps.iter().enumerate().filter_map(|(index, step)| {
-        problems.collect(lower_step(step, allowed, &here.key("steps").index(index)))
-    });
+    let steps = raw
+        .steps
+        .iter()
+        .enumerate()
+        .filter_map(|(index, step)| problems.collect(lower_step(step, allowed, &here.key("steps").index(index))));
     let steps = steps.collect();
     problems.into_result(Lesson { title: raw.title.clone(), steps })
 }
@@ -70,9 +72,9 @@ fn lower_joints(
         return Err(here.key_problem(Code::LessonMachine, message, suggestion(name, names)).into());
     };
     let mut problems = Problems::none();
-    let found = values.iter().filter_map(|(joint, value)| {
-        problems.collect(lower_joint(machine, joint, value, allowed, &here.key(joint)))
-    });
+    let found = values
+        .iter()
+        .filter_map(|(joint, value)| problems.collect(lower_joint(machine, joint, value, allowed, &here.key(joint))));
     let found = found.collect();
     problems.into_result(found)
 }
@@ -111,7 +113,9 @@ fn lower_joint(
         JointUnit::Metre => format!("{:.2} m to {:.2} m", range.low(), range.high()),
     };
     let message = format!("\"{name}\" at {written} is outside what the scenario allows, {words}");
-    Err(here.problem(Code::LessonOutside, message, "show a value inside the working range, or widen \"working\"").into())
+    Err(here
+        .problem(Code::LessonOutside, message, "show a value inside the working range, or widen \"working\"")
+        .into())
 }
 
 fn degrees(range: &Interval) -> String {
@@ -122,7 +126,11 @@ fn check_weather(raw: &RawLessonWeather, conditions: &Conditions, here: &Here<'_
     let mut problems = Problems::none();
     let mut outside = |key: &str, written: &str, words: String| {
         let message = format!("{written} is outside what the scenario's conditions allow, {words}");
-        problems.add(here.key(key).problem(Code::LessonOutside, message, "show weather inside \"conditions\", or widen them"));
+        problems.add(here.key(key).problem(
+            Code::LessonOutside,
+            message,
+            "show weather inside \"conditions\", or widen them",
+        ));
     };
     let range = |range: &Interval, unit: &str| format!("{} {unit} to {} {unit}", range.low(), range.high());
     let (heat, wind) = (&conditions.temperature_degc, &conditions.wind_m_per_s);

@@ -42,11 +42,7 @@ impl Plugin for GapLinePlugin {
     }
 }
 
-fn spawn(
-    mut commands: Commands,
-    mut meshes: ResMut<Assets<Mesh>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
-) {
+fn spawn(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials: ResMut<Assets<StandardMaterial>>) {
     let marks = [
         (Mark::Gap, theme::GAP, 4_000.0),
         (Mark::Rim, theme::WHITE, 3_000.0),

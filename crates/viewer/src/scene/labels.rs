@@ -112,7 +112,11 @@ fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) ->
     let inside = view_model::standing(gap.distance_m, pairing.limit_m) != Standing::Outside;
     labels.push(Label {
         beside: [gap.on_body, gap.on_wire],
-        text: if hidden { "?".into() } else { view_model::gap_label(gap.distance_m, pairing.limit_m, look.units, &ENGLISH) },
+        text: if hidden {
+            "?".into()
+        } else {
+            view_model::gap_label(gap.distance_m, pairing.limit_m, look.units, &ENGLISH)
+        },
         ground: if inside { theme::GAP_INSIDE } else { theme::GAP },
         size_px: 19.0,
         optional: false,
@@ -121,7 +125,8 @@ fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) ->
     let ghost_gap = ghost.each.get(ghost.least).filter(|_| is_apart(now, worst) && !hidden);
     labels.push(Label {
         beside: ghost_gap.map_or([gap.on_wire; 2], |g| [g.on_body, g.on_wire]),
-        text: ghost_gap.map_or_else(String::new, |g| format!("{} {}", ENGLISH.worst_label, look.units.length_down(g.distance_m))),
+        text: ghost_gap
+            .map_or_else(String::new, |g| format!("{} {}", ENGLISH.worst_label, look.units.length_down(g.distance_m))),
         ground: theme::GHOST,
         size_px: 15.0,
         optional: true,
@@ -184,7 +189,8 @@ fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, vie
     for label in labels {
         let ends = label.beside.iter().map(&project).collect::<Option<Vec<Vec2>>>();
         let place = ends.filter(|_| !label.text.is_empty()).and_then(|ends| {
-            let size = Vec2::new(14.0 + 0.68 * label.size_px * label.text.chars().count() as f32, 8.0 + 1.25 * label.size_px);
+            let size =
+                Vec2::new(14.0 + 0.68 * label.size_px * label.text.chars().count() as f32, 8.0 + 1.25 * label.size_px);
             let at = Rect::from_corners(ends[0], ends[1]);
             let is_left = label.away.as_ref().and_then(&project).is_some_and(|away| away.x > at.center().x);
             free_place((at, is_left), size, &taken, view, label.optional)

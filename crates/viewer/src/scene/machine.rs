@@ -32,8 +32,10 @@ struct Ghost;
 
 impl Plugin for MachinePlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(OnEnter(Stage::Ready), spawn)
-            .add_systems(Update, (pose, (spawn_ghost, haunt).chain()).in_set(Step::Draw).run_if(in_state(Stage::Ready)));
+        app.add_systems(OnEnter(Stage::Ready), spawn).add_systems(
+            Update,
+            (pose, (spawn_ghost, haunt).chain()).in_set(Step::Draw).run_if(in_state(Stage::Ready)),
+        );
     }
 }
 
@@ -90,9 +92,8 @@ fn at_rest(body: &Body) -> Surface {
 }
 
 fn placed(feature: &Feature, place: &Isometry3<f64>) -> PlacedFeature {
-    let (axis, ring_m) = feature
-        .ring
-        .map_or((Vector3::z(), 0.0), |ring| (place.rotation * ring.axis.into_inner(), ring.radius_m));
+    let (axis, ring_m) =
+        feature.ring.map_or((Vector3::z(), 0.0), |ring| (place.rotation * ring.axis.into_inner(), ring.radius_m));
     PlacedFeature { at: place * feature.at, axis, ring_m }
 }
 

@@ -26,10 +26,7 @@ pub struct ModelPlugins;
 
 impl Plugin for ModelPlugins {
     fn build(&self, app: &mut App) {
-        app.configure_sets(
-            Update,
-            (Step::Input, Step::Play, Step::Gaps, Step::Camera, Step::Draw, Step::Text).chain(),
-        );
+        app.configure_sets(Update, (Step::Input, Step::Play, Step::Gaps, Step::Camera, Step::Draw, Step::Text).chain());
         app.add_plugins((loading::LoadingPlugin, playing::PlayingPlugin, lesson::LessonPlugin, cameras::CamerasPlugin));
     }
 }

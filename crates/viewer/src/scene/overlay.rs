@@ -33,15 +33,16 @@ struct Overlay;
 
 impl Plugin for OverlayPlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(Update, build.in_set(Step::Text).run_if(in_state(Stage::Ready)))
-            .add_systems(Update, scale);
+        app.add_systems(Update, build.in_set(Step::Text).run_if(in_state(Stage::Ready))).add_systems(Update, scale);
     }
 }
 
 /// Texts keep their share of the height of the picture, and follow the chosen size.
 fn scale(look: Res<Look>, cameras: Query<&Camera, With<MainCamera>>, mut scale: ResMut<UiScale>) {
-    let height_px = cameras.iter().find_map(Camera::logical_viewport_size).map_or(720.0, |size| size.y);
-    let wanted = look.text_size * (height_px / 720.0).clamp(0.5, 4.0);
+    let size = cameras.iter().find_map(Camera::logical_viewport_size).unwrap_or(Vec2::new(1280.0, 720.0));
+    // The banner needs some width too.
+    let share = (size.y / 720.0).min(size.x / 900.0);
+    let wanted = look.text_size * share.clamp(0.3, 4.0);
     if (scale.0 - wanted).abs() > 1e-3 {
         scale.0 = wanted;
     }
@@ -100,7 +101,10 @@ fn draw_banner(root: &mut Parent<'_>, banner: &Banner, fonts: &Fonts) {
             part.spawn(fonts.text(look.icon, Pen::bold(44.0, look.ink)));
             part.spawn(fonts.text(banner.word.clone(), Pen::bold(38.0, look.ink)));
             part.spawn(Node { width: px(8.0), ..default() });
-            banner.figures.iter().for_each(|figure| draw_figure(part, figure, (15.0, 28.0), (look.ink, look.ink), fonts));
+            banner
+                .figures
+                .iter()
+                .for_each(|figure| draw_figure(part, figure, (15.0, 28.0), (look.ink, look.ink), fonts));
         });
         part.spawn(fonts.text(banner.sentence.clone(), Pen::plain(17.0, look.ink)));
     });

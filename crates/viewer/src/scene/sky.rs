@@ -22,11 +22,7 @@ const AROUND: usize = 32;
 impl Plugin for SkyPlugin {
     fn build(&self, app: &mut App) {
         app.insert_resource(ClearColor(color(theme::HAZE)))
-            .insert_resource(GlobalAmbientLight {
-                color: color([226, 234, 246]),
-                brightness: 330.0,
-                ..default()
-            })
+            .insert_resource(GlobalAmbientLight { color: color([226, 234, 246]), brightness: 330.0, ..default() })
             .add_systems(OnEnter(Stage::Ready), spawn);
     }
 }
@@ -56,12 +52,7 @@ fn spawn(
     };
     let from = Transform::from_translation(direction(&toward_sun())).looking_at(Vec3::ZERO, Vec3::Y);
     commands.spawn((SceneThing, sun, cascades.build(), from));
-    let paint = StandardMaterial {
-        unlit: true,
-        fog_enabled: false,
-        cull_mode: None,
-        ..paint::matte(theme::WHITE)
-    };
+    let paint = StandardMaterial { unlit: true, fog_enabled: false, cull_mode: None, ..paint::matte(theme::WHITE) };
     commands.spawn((
         SceneThing,
         Mesh3d(meshes.add(local_mesh(&dome()))),

@@ -30,8 +30,10 @@ const SIGHT_KEYS: [KeyCode; 6] =
 
 impl Plugin for KeysPlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(Update, (end, looks))
-            .add_systems(Update, (moments, lessons, sights, turn, picture).in_set(Step::Input).run_if(in_state(Stage::Ready)));
+        app.add_systems(Update, (end, looks)).add_systems(
+            Update,
+            (moments, lessons, sights, turn, picture).in_set(Step::Input).run_if(in_state(Stage::Ready)),
+        );
     }
 }
 

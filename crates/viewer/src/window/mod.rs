@@ -69,7 +69,13 @@ pub fn run(args: &Args) -> Result<(), WindowError> {
     .insert_resource(look(args))
     .insert_resource(finish)
     .add_plugins((ModelPlugins, ScenePlugins))
-    .add_plugins((panel::PanelPlugin, keys::KeysPlugin, recompute::RecomputePlugin, reload::ReloadPlugin, failed::FailedPlugin))
+    .add_plugins((
+        panel::PanelPlugin,
+        keys::KeysPlugin,
+        recompute::RecomputePlugin,
+        reload::ReloadPlugin,
+        failed::FailedPlugin,
+    ))
     .add_plugins(measure::MeasurePlugin::of(args))
     .add_systems(Startup, cameras);
     if app.run().is_success() { Ok(()) } else { Err(WindowError::Ended) }
@@ -83,7 +89,6 @@ fn cameras(mut commands: Commands, finish: Res<Finish>, mut settings: ResMut<Egu
         blend_state: Some(bevy::render::render_resource::BlendState::ALPHA_BLENDING),
         clear_color: ClearColorConfig::None,
     };
-    let camera =
-        Camera { order: 1, output_mode, clear_color: ClearColorConfig::Custom(Color::NONE), ..default() };
+    let camera = Camera { order: 1, output_mode, clear_color: ClearColorConfig::Custom(Color::NONE), ..default() };
     commands.spawn((PrimaryEguiContext, Camera2d, RenderLayers::none(), camera));
 }

@@ -11,7 +11,12 @@ use wideberth_viewer::window::panel::slider_list;
 use super::loaded;
 
 /// One frame of the panel; answers what was moved.
-fn frame(ctx: &egui::Context, loaded: &wideberth_viewer::loaded::Loaded, moment: &Moment, events: Vec<Event>) -> Vec<(Control, f64)> {
+fn frame(
+    ctx: &egui::Context,
+    loaded: &wideberth_viewer::loaded::Loaded,
+    moment: &Moment,
+    events: Vec<Event>,
+) -> Vec<(Control, f64)> {
     let screen_rect = Some(Rect::from_min_size(Pos2::ZERO, Vec2::new(400.0, 300.0)));
     let mut moved = Vec::new();
     let _ = ctx.run_ui(RawInput { screen_rect, events, ..RawInput::default() }, |ui| {

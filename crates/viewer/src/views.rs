@@ -162,7 +162,11 @@ fn seat(machine: &Machine, pose: &[f64], base: &Point3<f64>) -> Point3<f64> {
     let own: Vec<_> = points.iter().filter(|(body, ..)| *body == cab).map(|(_, p, _)| *p).collect();
     let middle = own.iter().map(|p| p.coords).sum::<Vector3<f64>>() / own.len().max(1) as f64;
     let top_m = own.iter().map(|p| p.z).fold(f64::NEG_INFINITY, f64::max);
-    Point3::new(middle.x, middle.y, top_m - 0.6)
+    // Operators sit toward the front of what carries them.
+    let forward = machine.place(pose)[machine.bodies()[cab].features[0].frame.0].rotation * Vector3::y();
+    let front_m = own.iter().map(|p| (p.coords - middle).dot(&forward)).fold(0.0, f64::max);
+    let place = middle + forward * (0.8 * front_m);
+    Point3::new(place.x, place.y, top_m - 0.6)
 }
 
 /// Turning, lifting and zooming about a target, kept inside sensible bounds.

@@ -84,8 +84,10 @@ fn build(
         ..default()
     };
     commands.spawn((SceneThing, Overlay, root, UiTargetCamera(*camera))).with_children(|root| {
-        if let Some(banner) = &content.banner {
-            draw_banner(root, banner, &fonts);
+        match &content.banner {
+            Some(banner) => draw_banner(root, banner, &fonts),
+            // Keeps the cards at the bottom.
+            None => drop(root.spawn(Node::default())),
         }
         draw_bottom(root, &content, &fonts);
     });

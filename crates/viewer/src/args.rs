@@ -59,9 +59,9 @@ pub struct Args {
     /// End after so many seconds; for tests of the window
     #[arg(long, value_name = "SECONDS", hide = true)]
     pub close_after: Option<f64>,
-    /// Write what the panel says at the end to a file; for tests of the window
+    /// Write what the panel says to a file whenever it changes; for tests of the window
     #[arg(long, value_name = "FILE", hide = true)]
-    pub last_state: Option<PathBuf>,
+    pub state: Option<PathBuf>,
 }
 
 /// Units of numbers.

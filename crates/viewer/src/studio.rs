@@ -23,6 +23,7 @@ use crate::adapter::{self, NoAdapter};
 use crate::args::Size;
 use crate::loaded::{LoadError, Origin};
 use crate::scene::cameras::{FirstSight, MainCamera, camera_bundle};
+use crate::scene::paint::Finish;
 use crate::scene::stage::{Look, Source, Stage, Trouble};
 use crate::scene::{ModelPlugins, ScenePlugins};
 use crate::views::Sight;
@@ -91,6 +92,7 @@ impl Studio {
         .insert_resource(Source(origin))
         .insert_resource(FirstSight(sight))
         .insert_resource(look)
+        .insert_resource(Finish::Fine)
         .init_resource::<Caught>()
         .add_plugins((ModelPlugins, ScenePlugins));
         while app.plugins_state() == PluginsState::Adding {
@@ -99,7 +101,7 @@ impl Studio {
         app.finish();
         app.cleanup();
         let target = app.world_mut().resource_mut::<Assets<Image>>().add(blank(size));
-        app.world_mut().spawn((camera_bundle(), RenderTarget::Image(target.clone().into())));
+        app.world_mut().spawn((camera_bundle(Finish::Fine), RenderTarget::Image(target.clone().into())));
         let mut studio = Self { app, target, size, warm: false };
         studio.draw(false);
         studio.wait()?;

@@ -128,7 +128,7 @@ fn sentence(verdict: VerdictName, worst: &FindingResult, units: Units) -> String
             "{part} may come as close as {} to {name}. Treat it as too close.",
             units.length_down(found.lower_m)
         ),
-        VerdictName::TooClose => format!("{part} can come to {} of {name}.", units.length_up(found.upper_m)),
+        VerdictName::TooClose => format!("{part} can come to {} of {name}.", units.length_down(found.upper_m)),
         VerdictName::Contact => format!("{part} can touch {name}."),
     }
 }
@@ -192,7 +192,7 @@ fn gap_figures(gap: &Gap, limit_m: f64, units: Units, strings: &Strings) -> Vec<
     } else {
         figure(strings.spare, units.length_down(spare_m))
     };
-    vec![figure(strings.gap, units.length(gap.distance_m)), figure(strings.limit, units.length_up(limit_m)), last]
+    vec![figure(strings.gap, units.length_down(gap.distance_m)), figure(strings.limit, units.length_up(limit_m)), last]
 }
 
 /// The label at a gap, such as "1.20 m, limit 3.05 m".
@@ -201,7 +201,7 @@ pub fn gap_label(gap_m: f64, limit_m: f64, units: Units, strings: &Strings) -> S
     format!(
         "{} {} · {} {}",
         strings.gap.to_lowercase(),
-        units.length(gap_m),
+        units.length_down(gap_m),
         strings.limit.to_lowercase(),
         units.length_up(limit_m)
     )
@@ -262,7 +262,7 @@ pub fn wire_rows(document: &ResultDocument, gaps: &Gaps, units: Units) -> Vec<Wi
         WireRow {
             wire: names.join(", "),
             closest: units.length_range(finding.closest_approach.lower_m, finding.closest_approach.upper_m),
-            gap: gaps.each.get(index).map_or_else(String::new, |gap| units.length(gap.distance_m)),
+            gap: gaps.each.get(index).map_or_else(String::new, |gap| units.length_down(gap.distance_m)),
             limit: units.length_up(finding.limit_m),
             spare: units.length_down(finding.spare.lower_m),
             verdict: finding.verdict,

@@ -92,9 +92,10 @@ impl Subject {
         let side = if (base - gap.on_wire).dot(&left) < 0.0 { -1.0 } else { 1.0 };
         let aside = left * side;
         let seat = seat(machine, &moment.poses[pairing.machine], &base);
-        let reach_m = ground_radius_m(machine, &moment.poses[pairing.machine], &base);
         // To the side of the orbit's picture that lies away from the line.
-        let spotter = base + (aside * 0.84 - along * 0.54) * (reach_m + 3.5);
+        let beside = (aside * 0.84 - along * 0.54).normalize();
+        let reach_m = ground_reach_m(machine, &moment.poses[pairing.machine], &base, &beside);
+        let spotter = base + beside * (reach_m + 3.0);
         Some(Self {
             gap: nalgebra::center(&gap.on_body, &gap.on_wire),
             gap_m: (gap.on_body - gap.on_wire).norm(),
@@ -113,7 +114,7 @@ impl Subject {
     pub fn eye(&self, sight: Sight) -> Eye {
         let up = Vector3::z();
         let target = self.middle;
-        let far_m = 1.3 * self.radius_m / (0.5 * OUTSIDE_RAD).sin();
+        let far_m = 1.2 * self.radius_m / (0.5 * OUTSIDE_RAD).sin();
         let from = |direction: Vector3<f64>| Eye {
             at: target + direction.normalize() * far_m,
             target,
@@ -147,10 +148,10 @@ fn extent(machine: &Machine, pose: &[f64], gap: &Gap) -> (Point3<f64>, Point3<f6
     all.fold((gap.on_body, gap.on_body), |(least, greatest), p| (least.inf(&p), greatest.sup(&p)))
 }
 
-/// How far parts near the ground reach from the base, m.
-fn ground_radius_m(machine: &Machine, pose: &[f64], base: &Point3<f64>) -> f64 {
+/// How far parts near the ground reach from the base in a direction, m.
+fn ground_reach_m(machine: &Machine, pose: &[f64], base: &Point3<f64>, toward: &Vector3<f64>) -> f64 {
     let low = feature_points(machine, pose).into_iter().filter(|(_, p, _)| p.z < base.z + 3.0);
-    low.map(|(_, p, ring_m)| (p.xy() - base.xy()).norm() + ring_m).fold(2.0, f64::max).min(14.0)
+    low.map(|(_, p, ring_m)| (p - base).dot(toward) + ring_m).fold(2.0, f64::max)
 }
 
 /// Eyes of the operator: in the cab, or beside the machine where it has none.
@@ -161,7 +162,11 @@ fn seat(machine: &Machine, pose: &[f64], base: &Point3<f64>) -> Point3<f64> {
     let own: Vec<_> = points.iter().filter(|(body, ..)| *body == cab).map(|(_, p, _)| *p).collect();
     let middle = own.iter().map(|p| p.coords).sum::<Vector3<f64>>() / own.len().max(1) as f64;
     let top_m = own.iter().map(|p| p.z).fold(f64::NEG_INFINITY, f64::max);
-    Point3::new(middle.x, middle.y, top_m - 0.6)
+    // Operators sit toward the front of what carries them.
+    let forward = machine.place(pose)[machine.bodies()[cab].features[0].frame.0].rotation * Vector3::y();
+    let front_m = own.iter().map(|p| (p.coords - middle).dot(&forward)).fold(0.0, f64::max);
+    let place = middle + forward * (0.8 * front_m);
+    Point3::new(place.x, place.y, top_m - 0.6)
 }
 
 /// Turning, lifting and zooming about a target, kept inside sensible bounds.

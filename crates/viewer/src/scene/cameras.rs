@@ -4,6 +4,7 @@ use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::prelude::*;
 use bevy::render::view::Msaa;
 
+use super::paint::Finish;
 use super::stage::{Now, Shown, Stage, Step, Worst, bases};
 use crate::frame::{SceneFrame, direction, narrow};
 use crate::paths::ease;
@@ -73,14 +74,15 @@ impl Plugin for CamerasPlugin {
 
 /// What the camera entity needs besides its target.
 #[must_use]
-pub fn camera_bundle() -> impl Bundle {
+pub fn camera_bundle(finish: Finish) -> impl Bundle {
+    let smooth = if finish == Finish::Fine { Msaa::Sample4 } else { Msaa::Off };
     let fog = DistanceFog {
         color: super::paint::color(theme::HAZE),
         falloff: FogFalloff::Linear { start: 120.0, end: 1_600.0 },
         ..default()
     };
     // Colours are those of the theme: nothing bends them afterwards.
-    (MainCamera, Camera3d::default(), Tonemapping::None, Msaa::Sample4, fog)
+    (MainCamera, Camera3d::default(), Tonemapping::None, smooth, fog)
 }
 
 fn begin(mut commands: Commands, first: Res<FirstSight>, worst: Res<Worst>, old: Option<Res<SceneCamera>>) {

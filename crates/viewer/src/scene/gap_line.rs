@@ -7,6 +7,7 @@ use bevy::render::render_resource::Face;
 use nalgebra::{Point3, Vector3};
 
 use super::cameras::SceneCamera;
+use super::lesson::Hidden;
 use super::machine::is_apart;
 use super::paint::{self, redraw};
 use super::stage::{Now, SceneThing, Shown, Stage, Step, Worst};
@@ -72,18 +73,20 @@ fn draw(
     now: Res<Now>,
     worst: Res<Worst>,
     shown: Res<Shown>,
-    frame: Res<SceneFrame>,
+    (frame, hidden): (Res<SceneFrame>, Res<Hidden>),
     camera: Res<SceneCamera>,
     marks: Query<(&Mark, &Mesh3d, &MeshMaterial3d<StandardMaterial>)>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
-    if !now.is_changed() && !camera.is_changed() {
+    if !now.is_changed() && !camera.is_changed() && !hidden.is_changed() && !worst.is_changed() {
         return;
     }
     let eye = camera.shown();
     for (mark, mesh, material) in &marks {
-        redraw(&mut meshes, mesh, frame.mesh(&surface(*mark, &now, &worst, &shown, &eye)));
+        let tells = *mark == Mark::Worst && hidden.0;
+        let drawn = if tells { Surface::default() } else { surface(*mark, &now, &worst, &shown, &eye) };
+        redraw(&mut meshes, mesh, frame.mesh(&drawn));
         if *mark == Mark::Gap
             && let Some(mut paint) = materials.get_mut(&material.0)
         {

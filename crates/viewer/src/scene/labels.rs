@@ -22,12 +22,15 @@ pub struct LabelsPlugin;
 /// A label.
 #[derive(Clone, Debug, PartialEq)]
 struct Label {
-    at: Point3<f64>,
+    /// What it stands beside.
+    beside: [Point3<f64>; 2],
     text: String,
     ground: Rgb,
     size_px: f32,
     /// Whether it may be left out where there is no room.
     optional: bool,
+    /// What it should not cover: it stands on the other side of its point.
+    away: Option<Point3<f64>>,
 }
 
 /// The place of a label on the screen, by its number.
@@ -108,7 +111,7 @@ fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) ->
     let (Some(gap), Some(pairing)) = (gaps.each.get(gaps.least), study.pairings.get(gaps.least)) else { return labels };
     let inside = view_model::standing(gap.distance_m, pairing.limit_m) != Standing::Outside;
     labels.push(Label {
-        at: nalgebra::center(&gap.on_body, &gap.on_wire),
+        beside: [gap.on_body, gap.on_wire],
         text: if hidden {
             "?".into()
         } else {
@@ -117,23 +120,26 @@ fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) ->
         ground: if inside { theme::GAP_INSIDE } else { theme::GAP },
         size_px: 19.0,
         optional: false,
+        away: Some(worst.subject.middle),
     });
     let ghost_gap = ghost.each.get(ghost.least).filter(|_| is_apart(now, worst) && !hidden);
     labels.push(Label {
-        at: ghost_gap.map_or(gap.on_wire, |g| nalgebra::center(&g.on_body, &g.on_wire)),
+        beside: ghost_gap.map_or([gap.on_wire; 2], |g| [g.on_body, g.on_wire]),
         text: ghost_gap
-            .map_or_else(String::new, |g| format!("{} {}", ENGLISH.worst_label, look.units.length(g.distance_m))),
+            .map_or_else(String::new, |g| format!("{} {}", ENGLISH.worst_label, look.units.length_down(g.distance_m))),
         ground: theme::GHOST,
         size_px: 15.0,
         optional: true,
+        away: Some(worst.subject.middle),
     });
     let level_m = ground_below_m(shown, gaps);
     labels.push(Label {
-        at: Point3::new(gap.on_wire.x, gap.on_wire.y, 0.3 * gap.on_wire.z + 0.7 * level_m),
+        beside: [Point3::new(gap.on_wire.x, gap.on_wire.y, 0.3 * gap.on_wire.z + 0.7 * level_m); 2],
         text: view_model::height_label(&shown.job.lines[pairing.line], gap, look.units),
         ground: theme::CARD,
         size_px: 13.0,
         optional: true,
+        away: Some(worst.subject.middle),
     });
     labels.extend(wire_labels(now, shown, gap.on_wire));
     labels
@@ -157,11 +163,12 @@ fn wire_labels(now: &Now, shown: &Shown, gap: Point3<f64>) -> Vec<Label> {
         });
         seen.push((curve.line, curve.wire));
         labels.extend(nearest.map(|at| Label {
-            at: *at,
+            beside: [*at; 2],
             text: view_model::wire_label(&shown.job, curve.line, curve.wire),
             ground: theme::WIRE,
             size_px: 13.0,
             optional: true,
+            away: None,
         }));
     }
     labels
@@ -180,10 +187,13 @@ fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, vie
     let mut taken: Vec<Rect> = vec![banner, cards];
     let mut places = Vec::new();
     for label in labels {
-        let place = project(&label.at).filter(|_| !label.text.is_empty()).and_then(|at| {
+        let ends = label.beside.iter().map(&project).collect::<Option<Vec<Vec2>>>();
+        let place = ends.filter(|_| !label.text.is_empty()).and_then(|ends| {
             let size =
                 Vec2::new(14.0 + 0.68 * label.size_px * label.text.chars().count() as f32, 8.0 + 1.25 * label.size_px);
-            free_place(at, size, &taken, view, label.optional)
+            let at = Rect::from_corners(ends[0], ends[1]);
+            let is_left = label.away.as_ref().and_then(&project).is_some_and(|away| away.x > at.center().x);
+            free_place((at, is_left), size, &taken, view, label.optional)
         });
         if let Some(rect) = place {
             taken.push(rect);
@@ -194,18 +204,22 @@ fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, vie
 }
 
 /// The free place that is nearest to beside a point.
-fn free_place(at: Vec2, size: Vec2, taken: &[Rect], view: &View, optional: bool) -> Option<Rect> {
-    let on_screen = Rect::from_corners(Vec2::ZERO, view.size).contains(at);
+fn free_place((at, is_left): (Rect, bool), size: Vec2, taken: &[Rect], view: &View, optional: bool) -> Option<Rect> {
+    let on_screen = Rect::from_corners(Vec2::ZERO, view.size).contains(at.center());
     if optional && !on_screen {
         return None;
     }
-    let beside = [Vec2::new(16.0, -0.5 * size.y), Vec2::new(-16.0 - size.x, -0.5 * size.y)];
+    let top = at.center().y - 0.5 * size.y;
+    let mut beside = [Vec2::new(at.max.x + 16.0, top), Vec2::new(at.min.x - 16.0 - size.x, top)];
+    if is_left {
+        beside.reverse();
+    }
     let rows = (0..12_i16).flat_map(|k| [narrow(f64::from(k)), -narrow(f64::from(k))]);
     let offsets = rows.flat_map(|k| beside.map(|side| side + Vec2::new(0.0, k * (size.y + 3.0))));
     let limit = if optional { 12 } else { usize::MAX };
     let most = view.size - size - Vec2::splat(4.0);
     let rects = offsets.take(limit).map(|offset| {
-        let corner = (at + offset).clamp(Vec2::splat(4.0), most.max(Vec2::splat(4.0)));
+        let corner = offset.clamp(Vec2::splat(4.0), most.max(Vec2::splat(4.0)));
         Rect::from_corners(corner, corner + size)
     });
     let clear = |rect: &Rect| taken.iter().all(|other| rect.intersect(*other).is_empty());

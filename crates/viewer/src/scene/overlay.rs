@@ -39,8 +39,10 @@ impl Plugin for OverlayPlugin {
 
 /// Texts keep their share of the height of the picture, and follow the chosen size.
 fn scale(look: Res<Look>, cameras: Query<&Camera, With<MainCamera>>, mut scale: ResMut<UiScale>) {
-    let height_px = cameras.iter().find_map(Camera::logical_viewport_size).map_or(720.0, |size| size.y);
-    let wanted = look.text_size * (height_px / 720.0).clamp(0.5, 4.0);
+    let size = cameras.iter().find_map(Camera::logical_viewport_size).unwrap_or(Vec2::new(1280.0, 720.0));
+    // The banner needs some width too.
+    let share = (size.y / 720.0).min(size.x / 900.0);
+    let wanted = look.text_size * share.clamp(0.3, 4.0);
     if (scale.0 - wanted).abs() > 1e-3 {
         scale.0 = wanted;
     }
@@ -82,8 +84,10 @@ fn build(
         ..default()
     };
     commands.spawn((SceneThing, Overlay, root, UiTargetCamera(*camera))).with_children(|root| {
-        if let Some(banner) = &content.banner {
-            draw_banner(root, banner, &fonts);
+        match &content.banner {
+            Some(banner) => draw_banner(root, banner, &fonts),
+            // Keeps the cards at the bottom.
+            None => drop(root.spawn(Node::default())),
         }
         draw_bottom(root, &content, &fonts);
     });

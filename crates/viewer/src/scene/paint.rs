@@ -4,6 +4,15 @@ use bevy::prelude::*;
 
 use crate::theme::Rgb;
 
+/// How much work a frame may be.
+#[derive(Resource, Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Finish {
+    /// Shadows and smooth edges.
+    Fine,
+    /// Neither, and no light on what one sees through: for windows that the processor draws.
+    Plain,
+}
+
 /// A colour of the theme.
 #[must_use]
 pub fn color([r, g, b]: Rgb) -> Color {
@@ -18,8 +27,9 @@ pub fn matte(rgb: Rgb) -> StandardMaterial {
 
 /// A surface that one sees through.
 #[must_use]
-pub fn glass(rgb: Rgb, alpha: f32) -> StandardMaterial {
-    StandardMaterial { base_color: color(rgb).with_alpha(alpha), alpha_mode: AlphaMode::Blend, ..matte(rgb) }
+pub fn glass(rgb: Rgb, alpha: f32, finish: Finish) -> StandardMaterial {
+    let unlit = finish == Finish::Plain;
+    StandardMaterial { base_color: color(rgb).with_alpha(alpha), alpha_mode: AlphaMode::Blend, unlit, ..matte(rgb) }
 }
 
 /// A bright surface that stands before everything: depth bias draws it over what hides it a little.

@@ -6,7 +6,7 @@ use bevy::prelude::*;
 use nalgebra::Point3;
 use wideberth_physics::line::{SpanState, StateShape, WireSpan};
 
-use super::paint;
+use super::paint::{self, Finish};
 use super::stage::{Certified, SceneThing, Stage, Step, spans};
 use crate::frame::SceneFrame;
 use crate::solid::{Surface, sleeve};
@@ -34,6 +34,7 @@ fn spawn(
     mut commands: Commands,
     certified: Res<Certified>,
     frame: Res<SceneFrame>,
+    finish: Res<Finish>,
     old: Query<Entity, With<Reach>>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
@@ -44,7 +45,7 @@ fn spawn(
     old.iter().for_each(|reach| commands.entity(reach).despawn());
     let mut surface = Surface::default();
     spans(&certified).for_each(|(_, _, span)| surface.add(&region(span)));
-    let paint = StandardMaterial { cull_mode: None, double_sided: true, ..paint::glass(theme::REACH, 0.14) };
+    let paint = StandardMaterial { cull_mode: None, double_sided: true, ..paint::glass(theme::REACH, 0.14, *finish) };
     commands.spawn((
         SceneThing,
         Reach,

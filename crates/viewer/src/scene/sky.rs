@@ -4,7 +4,7 @@ use bevy::light::{CascadeShadowConfigBuilder, GlobalAmbientLight, NotShadowCaste
 use bevy::prelude::*;
 use nalgebra::{Point3, Vector3};
 
-use super::paint::{self, color};
+use super::paint::{self, Finish, color};
 use super::stage::{SceneThing, Stage};
 use crate::frame::{direction, local_mesh};
 use crate::solid::Surface;
@@ -22,7 +22,7 @@ const AROUND: usize = 32;
 impl Plugin for SkyPlugin {
     fn build(&self, app: &mut App) {
         app.insert_resource(ClearColor(color(theme::HAZE)))
-            .insert_resource(GlobalAmbientLight { color: color([226, 234, 246]), brightness: 420.0, ..default() })
+            .insert_resource(GlobalAmbientLight { color: color([226, 234, 246]), brightness: 330.0, ..default() })
             .add_systems(OnEnter(Stage::Ready), spawn);
     }
 }
@@ -32,11 +32,16 @@ fn toward_sun() -> Vector3<f64> {
     Vector3::new(-0.42, -0.62, 0.66).normalize()
 }
 
-fn spawn(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials: ResMut<Assets<StandardMaterial>>) {
+fn spawn(
+    mut commands: Commands,
+    finish: Res<Finish>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+) {
     let sun = DirectionalLight {
-        illuminance: 9_000.0,
+        illuminance: 5_600.0,
         color: color([255, 247, 230]),
-        shadow_maps_enabled: true,
+        shadow_maps_enabled: *finish == Finish::Fine,
         ..default()
     };
     let cascades = CascadeShadowConfigBuilder {

@@ -17,7 +17,7 @@ use crate::view_model;
 pub struct MeasurePlugin {
     measure_s: Option<f64>,
     close_after_s: Option<f64>,
-    last_state: Option<PathBuf>,
+    state: Option<PathBuf>,
 }
 
 /// Frames at the beginning that do not count.
@@ -34,22 +34,22 @@ struct Times {
 }
 
 #[derive(Resource)]
-struct LastState(PathBuf);
+struct StateFile(PathBuf);
 
 impl MeasurePlugin {
     /// As the arguments ask.
     #[must_use]
     pub fn of(args: &Args) -> Self {
-        let Args { measure, close_after, last_state, .. } = args;
-        Self { measure_s: *measure, close_after_s: *close_after, last_state: last_state.clone() }
+        let Args { measure, close_after, state, .. } = args;
+        Self { measure_s: *measure, close_after_s: *close_after, state: state.clone() }
     }
 }
 
 impl Plugin for MeasurePlugin {
     fn build(&self, app: &mut App) {
-        if let Some(path) = &self.last_state {
-            app.insert_resource(LastState(path.clone()));
-            app.add_systems(Last, write_state.run_if(on_message::<AppExit>));
+        if let Some(path) = &self.state {
+            app.insert_resource(StateFile(path.clone()));
+            app.add_systems(Last, write_state.run_if(resource_exists_and_changed::<Now>));
         }
         let Some(seconds) = self.measure_s.or(self.close_after_s) else { return };
         app.insert_resource(Times {
@@ -106,8 +106,8 @@ fn line(what: &str, times: &[Duration]) -> String {
     format!("{what}: {} frames, median {half:.2} ms, 95 % {most:.2} ms, greatest {all:.2} ms", sorted.len())
 }
 
-/// What the panel says at the end, for tests of the window.
-fn write_state(path: Res<LastState>, now: Option<Res<Now>>, shown: Option<Res<Shown>>) {
+/// What the panel says, for tests of the window.
+fn write_state(path: Res<StateFile>, now: Option<Res<Now>>, shown: Option<Res<Shown>>) {
     let Some((now, shown)) = now.zip(shown) else { return };
     let card = view_model::now_card(&shown.job, &now.gaps, &now.moment, now.is_worst, Units::Si, &ENGLISH);
     let text = card.map_or_else(String::new, |card| {

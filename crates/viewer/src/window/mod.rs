@@ -15,10 +15,11 @@ use bevy::window::WindowResolution;
 use bevy_egui::{EguiGlobalSettings, EguiPlugin, PrimaryEguiContext};
 use thiserror::Error;
 
-use crate::adapter::{self, NoAdapter};
+use crate::adapter::{self, Adapter, NoAdapter};
 use crate::args::Args;
 use crate::capture::{look, origin};
 use crate::scene::cameras::{FirstSight, camera_bundle};
+use crate::scene::paint::Finish;
 use crate::scene::stage::Source;
 use crate::scene::{ModelPlugins, ScenePlugins};
 
@@ -47,7 +48,10 @@ pub fn run(args: &Args) -> Result<(), WindowError> {
     if cfg!(target_os = "linux") && !has("DISPLAY") && !has("WAYLAND_DISPLAY") {
         return Err(WindowError::NoScreen);
     }
-    adapter::check()?;
+    let finish = match adapter::check()? {
+        Adapter::Card => Finish::Fine,
+        Adapter::Software => Finish::Plain,
+    };
     let mut app = App::new();
     let window = Window {
         title: format!("wideberth: {}", origin(args).name()),
@@ -63,6 +67,7 @@ pub fn run(args: &Args) -> Result<(), WindowError> {
     .insert_resource(Source(origin(args)))
     .insert_resource(FirstSight(args.camera))
     .insert_resource(look(args))
+    .insert_resource(finish)
     .add_plugins((ModelPlugins, ScenePlugins))
     .add_plugins((
         panel::PanelPlugin,
@@ -77,9 +82,9 @@ pub fn run(args: &Args) -> Result<(), WindowError> {
 }
 
 /// The camera of the scene, and one for the panel over it.
-fn cameras(mut commands: Commands, mut settings: ResMut<EguiGlobalSettings>) {
+fn cameras(mut commands: Commands, finish: Res<Finish>, mut settings: ResMut<EguiGlobalSettings>) {
     settings.auto_create_primary_context = false;
-    commands.spawn(camera_bundle());
+    commands.spawn(camera_bundle(*finish));
     let output_mode = CameraOutputMode::Write {
         blend_state: Some(bevy::render::render_resource::BlendState::ALPHA_BLENDING),
         clear_color: ClearColorConfig::None,

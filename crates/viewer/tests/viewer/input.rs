@@ -28,7 +28,7 @@ fn frame(
 
 #[test]
 fn dragging_a_slider_changes_what_the_panel_says() {
-    let loaded = loaded("tipper-on-a-hot-afternoon");
+    let loaded = loaded("silo-shell-tilts-under-a-farm-line");
     let mut moment = Moment::start(&loaded.job);
     let ctx = egui::Context::default();
     let button = |pos: Pos2, pressed: bool| Event::PointerButton {
@@ -42,18 +42,23 @@ fn dragging_a_slider_changes_what_the_panel_says() {
         view_model::now_card(&loaded.job, &gaps, moment, false, Units::Si, &ENGLISH).expect("a card")
     };
     let before = says(&moment);
-    // Rows of sliders from the top: the second is the first joint that the crew moves.
-    let (from, to) = (Pos2::new(30.0, 38.0), Pos2::new(110.0, 38.0));
-    frame(&ctx, &loaded, &moment, vec![Event::PointerMoved(from)]);
-    let drag = [vec![button(from, true)], vec![Event::PointerMoved(to)], vec![button(to, false)]];
+    let tilt = loaded.job.machines[0].joints.iter().position(|joint| joint.name == "tilt").expect("it tilts");
     let mut moved = Vec::new();
-    for events in drag {
-        for (control, value) in frame(&ctx, &loaded, &moment, events) {
-            panel_model::apply(&loaded.job, control, value, &mut moment);
-            moved.push(control);
+    // From the top until the slider of the tilt is met.
+    for y in (4..120_u16).step_by(4).map(f32::from) {
+        let (from, to) = (Pos2::new(30.0, y), Pos2::new(110.0, y));
+        let drag = [Event::PointerMoved(from), button(from, true), Event::PointerMoved(to), button(to, false)];
+        for event in drag {
+            for (control, value) in frame(&ctx, &loaded, &moment, vec![event]) {
+                panel_model::apply(&loaded.job, control, value, &mut moment);
+                moved.push(control);
+            }
+        }
+        if moved.contains(&(Control::Joint { machine: 0, joint: tilt })) {
+            break;
         }
     }
-    assert!(!moved.is_empty(), "no slider moved");
+    assert!(moved.contains(&(Control::Joint { machine: 0, joint: tilt })), "the slider does not move");
     let after = says(&moment);
     assert_ne!(before.state, after.state);
     assert_ne!(before.figures, after.figures);

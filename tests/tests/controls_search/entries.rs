@@ -40,6 +40,7 @@ fn a_pasted_entry_makes_the_scenario_clear() {
         // A barrier is written down but changes nothing that is computed.
         for fix in proven.filter(|fix| !fix.entries.is_empty() && fix.kind != "barrier") {
             let mut scenario = source.value().clone();
+            scenario["work_dates"] = json!(["2031-05-04", "2031-05-06"]);
             scenario["controls"] = fix.entries.iter().map(in_place).collect();
             let job = job(&scenario.to_string());
             let verdict = if job.study.pairings.is_empty() {

@@ -38,13 +38,13 @@ fn setback(job: &Job, map: &StandMap, line: usize, left: bool) -> Option<Setback
             continue;
         }
         any = true;
-        let (nearest_m, farthest_m) = range_m(&corners, &segments);
+        let (reached_m, farthest_m) = range_m(&corners, &segments);
         if cell.ground != Ground::Clear {
             let inside = !on_edge(cell, map);
             found.clear_m = found.clear_m.filter(|_| inside).map(|known_m| known_m.max(farthest_m));
         }
         if cell.ground == Ground::TooClose {
-            found.too_close_m = Some(found.too_close_m.map_or(nearest_m, |known_m| known_m.max(nearest_m)));
+            found.too_close_m = Some(found.too_close_m.map_or(reached_m, |known_m| known_m.max(reached_m)));
         }
     }
     any.then_some(found)
@@ -55,13 +55,13 @@ fn on_edge(cell: &Cell, map: &StandMap) -> bool {
     cell.at_m[1].abs() + cell.half_m[1] >= 0.5 * map.area.size_m[1] - 1e-9
 }
 
-/// Nearest corner and an upper bound of the distance of all places of a convex cell. The distance to one segment is convex,
+/// Farthest corner and an upper bound of the distance of all places of a convex cell. The distance to one segment is convex,
 /// so a corner is farthest from it; the distance to the line is that to its nearest segment.
 fn range_m(corners: &[Point2<f64>; 4], segments: &[(Point2<f64>, Point2<f64>)]) -> (f64, f64) {
     let to = |corner: &Point2<f64>| segments.iter().map(|s| to_segment_m(corner, s)).fold(f64::INFINITY, f64::min);
-    let nearest_m = corners.iter().map(to).fold(f64::INFINITY, f64::min);
+    let reached_m = corners.iter().map(to).fold(0.0, f64::max);
     let farthest = |s: &(Point2<f64>, Point2<f64>)| corners.iter().map(|c| to_segment_m(c, s)).fold(0.0, f64::max);
-    (nearest_m, segments.iter().map(farthest).fold(f64::INFINITY, f64::min))
+    (reached_m, segments.iter().map(farthest).fold(f64::INFINITY, f64::min))
 }
 
 /// Whether a place lies to the left of the nearest segment.

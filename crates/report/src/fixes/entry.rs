@@ -40,6 +40,7 @@ pub(super) fn settings(control: &Control) -> BTreeMap<String, f64> {
 
 /// Entries of a scenario's "controls", as proposals: the crew fills in owner, evidence and date. A reach limit and a
 /// machine that is lower have no entry of their own: the one is set on the machine's joints, the other is another machine.
+/// Nor has a height that nothing passes, allowances included: a scenario's "height stop" leaves room for the allowances.
 pub(super) fn entries(sayer: &Sayer<'_>, control: &Control) -> Vec<Value> {
     if let Control::Both(pair) = control {
         return [&pair.0, &pair.1].into_iter().flat_map(|part| entries(sayer, part)).collect();
@@ -76,7 +77,6 @@ fn keyed(sayer: &Sayer<'_>, control: &Control) -> Option<(&'static str, Value)> 
             let range = [value(JointKind::Hinge, *from_rad), value(JointKind::Hinge, *to_rad)];
             ("joint stop", json!({ "machine": machine, "joint": sayer.joint_name(*joint), "range": range }))
         }
-        Control::HeightLimit { most_m } => ("height stop", json!({ "machine": machine, "height": m(*most_m) })),
         Control::Barrier { line: l, .. } => ("barrier", json!({ "machine": machine, "line": line(*l) })),
         Control::WindCutOff { most_m_per_s } => {
             ("wind cut-off", json!({ "wind_speed": format!("{most_m_per_s} m/s") }))
@@ -84,7 +84,9 @@ fn keyed(sayer: &Sayer<'_>, control: &Control) -> Option<(&'static str, Value)> 
         Control::HeatCutOff { most_degc } => {
             ("temperature cut-off", json!({ "wire_temperature": format!("{most_degc} degC") }))
         }
-        Control::LowerMachine { .. } | Control::ReachLimit { .. } | Control::Both(_) => return None,
+        Control::LowerMachine { .. } | Control::HeightLimit { .. } | Control::ReachLimit { .. } | Control::Both(_) => {
+            return None;
+        }
     })
 }
 

@@ -94,9 +94,18 @@ impl Answer {
 /// # Errors
 /// Everything that is wrong with the scenario, or why the search could not run.
 pub fn answer(text: &str, context: &Context<'_>, listen: &(dyn Fn(Event) + Sync)) -> Result<Answer, AnswerError> {
+    let answer = answer_alone(text, context, listen)?;
+    let contributions = contributions(text, context, &answer.job, &answer.assessment);
+    Ok(Answer { contributions, ..answer })
+}
+
+/// The same without what contributes to the worst finding, which takes several searches more.
+///
+/// # Errors
+/// As for [`answer`].
+pub fn answer_alone(text: &str, context: &Context<'_>, listen: &(dyn Fn(Event) + Sync)) -> Result<Answer, AnswerError> {
     let job = Job::from_text(text, context).map_err(AnswerError::Refused)?;
     let assessment = assessed(&job, listen)?;
-    let contributions = contributions(text, context, &job, &assessment);
     let without_controls = without_controls(text, context, &job)?;
     let (digging, lifting, toppling) = (digging(&job)?, wind::lifting(&job), wind::toppling(&job));
     let without = without_controls
@@ -110,6 +119,7 @@ pub fn answer(text: &str, context: &Context<'_>, listen: &(dyn Fn(Event) + Sync)
         lifting: &lifting,
         toppling: &toppling,
     });
+    let contributions = Vec::new();
     Ok(Answer { job, assessment, contributions, without_controls, digging, lifting, toppling, missing })
 }
 

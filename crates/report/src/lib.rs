@@ -22,6 +22,6 @@ mod state;
 pub mod sway;
 pub mod words;
 
-pub use answer::{Answer, AnswerError, answer};
+pub use answer::{Answer, AnswerError, answer, answer_alone};
 pub use document::ResultDocument;
 pub use quantity::Units;

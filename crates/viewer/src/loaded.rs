@@ -4,8 +4,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use thiserror::Error;
-use wideberth_physics::assess::{Assessment, assess};
-use wideberth_report::{Answer, AnswerError, ResultDocument, answer};
+use wideberth_physics::assess::Assessment;
+use wideberth_report::{Answer, AnswerError, ResultDocument, answer, answer_alone};
 use wideberth_scenario::source::{MAX_BYTES, check_size, decode};
 use wideberth_scenario::{Context, Job, Problems};
 
@@ -55,6 +55,15 @@ pub enum LoadError {
     Search(String),
 }
 
+impl LoadError {
+    fn of(error: AnswerError) -> Self {
+        match error {
+            AnswerError::Refused(problems) => Self::Refused(problems),
+            AnswerError::Search(error) => Self::Search(error.to_string()),
+        }
+    }
+}
+
 impl Origin {
     /// How people call it.
     #[must_use]
@@ -92,10 +101,7 @@ impl Origin {
         let folder = self.folder();
         let context = Context::embedded(move |name| read_file(&folder.join(name)));
         let context = context.map_err(|error| LoadError::Search(error.to_string()))?;
-        let answer = answer(&text, &context, &|_| ()).map_err(|error| match error {
-            AnswerError::Refused(problems) => LoadError::Refused(problems),
-            AnswerError::Search(error) => LoadError::Search(error.to_string()),
-        })?;
+        let answer = answer(&text, &context, &|_| ()).map_err(LoadError::of)?;
         Ok(self.loaded(text, answer))
     }
 
@@ -107,10 +113,8 @@ impl Origin {
         let folder = self.folder();
         let context = Context::embedded(move |name| read_file(&folder.join(name)));
         let context = context.map_err(|error| LoadError::Search(error.to_string()))?;
-        let job = Job::from_text(&text, &context).map_err(LoadError::Refused)?;
-        let found = assess(&job.study, &job.options, &|_| ());
-        let assessment = found.map_err(|error| LoadError::Search(error.to_string()))?;
-        Ok(self.loaded(text, Answer { job, assessment, contributions: Vec::new() }))
+        let answer = answer_alone(&text, &context, &|_| ()).map_err(LoadError::of)?;
+        Ok(self.loaded(text, answer))
     }
 
     fn loaded(&self, text: String, answer: Answer) -> Loaded {

@@ -172,6 +172,7 @@ impl Weather {
             ice_density_kg_per_m3: 913.0,
             air_density_kg_per_m3: 1.225,
             drag: 1.0,
+            sway_allowance_m: 0.0,
         };
         wind.wind_across(span.span()).center()
     }

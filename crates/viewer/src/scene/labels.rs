@@ -117,7 +117,11 @@ fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) ->
         } else {
             view_model::gap_label(gap.distance_m, pairing.limit_m, look.units, &ENGLISH)
         },
-        ground: if inside { theme::GAP_INSIDE } else { theme::GAP },
+        ground: match (hidden, inside) {
+            (true, _) => theme::CARD,
+            (false, true) => theme::GAP_INSIDE,
+            (false, false) => theme::GAP,
+        },
         size_px: 19.0,
         optional: false,
         away: Some(worst.subject.middle),

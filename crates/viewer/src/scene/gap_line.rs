@@ -90,7 +90,7 @@ fn draw(
         if *mark == Mark::Gap
             && let Some(mut paint) = materials.get_mut(&material.0)
         {
-            paint.base_color = paint::color(gap_color(&now, &shown));
+            paint.base_color = paint::color(if hidden.0 { theme::CARD } else { gap_color(&now, &shown) });
         }
     }
 }

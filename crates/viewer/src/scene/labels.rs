@@ -6,7 +6,7 @@ use nalgebra::Point3;
 
 use super::cameras::MainCamera;
 use super::gap_line::ground_below_m;
-use super::lesson::Hidden;
+use super::lesson::{Caption, Hidden};
 use super::machine::is_apart;
 use super::paint::color;
 use super::stage::{Look, Now, SceneThing, Shown, Stage, Step, Worst};
@@ -51,7 +51,7 @@ fn draw(
     shown: Res<Shown>,
     look: Res<Look>,
     frame: Res<SceneFrame>,
-    hidden: Res<Hidden>,
+    (hidden, caption): (Res<Hidden>, Res<Caption>),
     scale: Res<UiScale>,
     fonts: Res<Fonts>,
     camera: Single<(Entity, &Camera, &Transform), With<MainCamera>>,
@@ -61,7 +61,7 @@ fn draw(
     let labels = labels(&now, &worst, &shown, &look, hidden.0);
     let (entity, camera, transform) = *camera;
     let Some(size) = camera.logical_viewport_size() else { return };
-    let view = View { size: size / scale.0 };
+    let view = View { size: size / scale.0, is_captioned: !caption.text.is_empty() };
     let project = |point: &Point3<f64>| {
         let place = camera.world_to_viewport_with_depth(&GlobalTransform::from(*transform), frame.point(point)).ok()?;
         (place.z > 0.0).then(|| place.truncate() / scale.0)
@@ -117,7 +117,11 @@ fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) ->
         } else {
             view_model::gap_label(gap.distance_m, pairing.limit_m, look.units, &ENGLISH)
         },
-        ground: if inside { theme::GAP_INSIDE } else { theme::GAP },
+        ground: match (hidden, inside) {
+            (true, _) => theme::CARD,
+            (false, true) => theme::GAP_INSIDE,
+            (false, false) => theme::GAP,
+        },
         size_px: 19.0,
         optional: false,
         away: Some(worst.subject.middle),
@@ -177,13 +181,16 @@ fn wire_labels(now: &Now, shown: &Shown, gap: Point3<f64>) -> Vec<Label> {
 /// The picture that labels are arranged in.
 struct View {
     size: Vec2,
+    /// Whether the caption of a lesson stands above the cards.
+    is_captioned: bool,
 }
 
 /// Places for labels, left upper corners: each near its point, none over another, none over the cards at the top left and
 /// at the bottom; none for what is behind the camera or has no room.
 fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, view: &View) -> Vec<Option<Vec2>> {
     let banner = Rect::new(0.0, 0.0, (840.0_f32).min(view.size.x), 128.0);
-    let cards = Rect::new(0.0, view.size.y - 165.0, view.size.x, view.size.y);
+    let cards_px = if view.is_captioned { 375.0 } else { 165.0 };
+    let cards = Rect::new(0.0, view.size.y - cards_px, view.size.x, view.size.y);
     let mut taken: Vec<Rect> = vec![banner, cards];
     let mut places = Vec::new();
     for label in labels {

@@ -127,6 +127,7 @@ fn pose(
     }
 }
 
+#[expect(clippy::too_many_arguments, reason = "a system names what it reads")]
 fn spawn_ghost(
     mut commands: Commands,
     shown: Res<Shown>,

@@ -105,7 +105,6 @@ fn sights(keys: Keys<'_>, worst: Res<Worst>, mut camera: ResMut<SceneCamera>) {
     }
 }
 
-#[expect(clippy::too_many_arguments, reason = "a system names what it reads")]
 fn turn(
     keys: Keys<'_>,
     buttons: Res<ButtonInput<MouseButton>>,

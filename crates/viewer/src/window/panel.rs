@@ -10,7 +10,7 @@ use super::recompute::Refresh;
 use crate::args::Motion;
 use crate::panel_model::{self, Control, Ranges, Slider};
 use crate::scene::cameras::{MainCamera, SceneCamera};
-use crate::scene::lesson::AtStep;
+use crate::scene::lesson::{AtStep, Hidden};
 use crate::scene::playing::Playing;
 use crate::scene::stage::{Certified, Look, Now, Shown, Stage, Wanted, Worst};
 use crate::scene::text::{BOLD, PLAIN};
@@ -68,6 +68,7 @@ struct Desk<'w> {
     camera: ResMut<'w, SceneCamera>,
     refresh: ResMut<'w, Refresh>,
     at: ResMut<'w, AtStep>,
+    hidden: Res<'w, Hidden>,
 }
 
 fn draw(
@@ -197,7 +198,11 @@ pub fn slider_list(ui: &mut egui::Ui, job: &Job, sliders: &[Slider], units: Unit
     moved
 }
 
+/// The wires; nothing while a question waits for its answer.
 fn table(ui: &mut egui::Ui, desk: &Desk<'_>) {
+    if desk.hidden.0 {
+        return;
+    }
     let rows = view_model::wire_rows(&desk.certified.document, &desk.now.gaps, desk.look.units);
     egui::Grid::new("wires").num_columns(5).striped(true).spacing([8.0, 3.0]).show(ui, |ui| {
         for head in [ENGLISH.wire, ENGLISH.now_column, ENGLISH.worst_column, ENGLISH.limit, ENGLISH.spare] {

@@ -73,7 +73,7 @@ fn the_work_passes_through_the_worst_case_and_ends() {
 
 #[test]
 fn heat_lowers_the_wire_and_sway_moves_it_aside() {
-    let mut app = shown("tipper-on-a-hot-afternoon");
+    let app = shown("tipper-on-a-hot-afternoon");
     let job = app.world().resource::<Shown>().job.clone();
     let course = app.world().resource::<Worst>().course.clone();
     let now = Moment::start(&job);

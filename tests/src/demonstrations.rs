@@ -1,5 +1,6 @@
 //! The demonstrations, read and lowered.
 
+use wideberth_scenario::source::Source;
 use wideberth_scenario::{Context, Job};
 
 use crate::generated::repository_root;
@@ -12,6 +13,17 @@ use crate::generated::repository_root;
 pub fn text(name: &str) -> String {
     let path = repository_root().join("scenarios").join(name).with_extension("json");
     std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+}
+
+/// A scenario without its lesson, which shows what its ranges allow and must change with them.
+///
+/// # Panics
+/// When the text is no JSON object.
+#[must_use]
+pub fn without_lesson(text: &str) -> String {
+    let mut scenario = Source::read(text).expect("JSON").value().clone();
+    scenario.as_object_mut().expect("an object").remove("lesson");
+    scenario.to_string()
 }
 
 /// What comes with the program, without files.

@@ -4,13 +4,15 @@ use std::path::Path;
 
 use wideberth_physics::approach::{Hanging, Standing, gap};
 use wideberth_physics::assess::assess;
-use wideberth_scenario::{Context, Job};
+use wideberth_scenario::Job;
+use wideberth_tests::beside::demonstration_context;
 use wideberth_tests::oracle;
 
 fn demonstrations() -> Vec<(String, Job)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).parent().expect("the workspace").join("scenarios");
-    let context = Context::without_files().expect("the catalogue is sound");
+    let context = demonstration_context();
     let mut files: Vec<_> = std::fs::read_dir(folder).expect("a folder").map(|f| f.expect("a file").path()).collect();
+    files.retain(|path| path.extension().is_some_and(|extension| extension == "json"));
     files.sort();
     let read = |path: &std::path::PathBuf| std::fs::read_to_string(path).expect("a text");
     let job = |path| Job::from_text(&read(path), &context).expect("a demonstration is accepted");

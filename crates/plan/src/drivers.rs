@@ -84,7 +84,9 @@ fn distance(job: &Job, pairing: &Pairing) -> Result<Bracket, PlanError> {
 
 /// The gain of an edit; none where the edited scenario is refused, which says that the input cannot be so.
 fn gain(edit: Edit, context: &Context<'_>, pairing: &Pairing, present: Bracket) -> Result<Option<Driver>, PlanError> {
-    let Edit { input, path, change, scenario } = edit;
+    let Edit { input, path, change, mut scenario } = edit;
+    // What is taught shows what the whole ranges allow.
+    scenario.as_object_mut().and_then(|scenario| scenario.remove("lesson"));
     let Ok(source) = Source::read(&scenario.to_string()) else { return Ok(None) };
     let Ok(job) = Job::from_source(&source, context) else { return Ok(None) };
     let then = distance(&job, pairing)?;

@@ -138,7 +138,10 @@ fn calm_job(cause: Cause, scenario: &Value, pairing: &Pairing, context: &Context
         Cause::Measurement => exact_wire(&mut value, pairing)?,
         Cause::Allowances => stiff_machine(machine_of(&mut value, pairing)?, pairing, job)?,
     }
-    let calm = (value != *scenario).then(|| Job::from_text(&value.to_string(), context).ok())??;
+    let changed = value != *scenario;
+    // What is taught shows what the whole ranges allow.
+    value.as_object_mut()?.remove("lesson");
+    let calm = changed.then(|| Job::from_text(&value.to_string(), context).ok())??;
     Some(calm)
 }
 

@@ -95,6 +95,8 @@ impl<'a> Scene<'a> {
             return Ok(Cow::Borrowed(self.job));
         }
         let mut scenario = self.scenario.clone();
+        // What is taught shows what the whole ranges allow.
+        scenario.as_object_mut().and_then(|scenario| scenario.remove("lesson"));
         for control in controls {
             self.narrow_conditions(control, &mut scenario);
         }

@@ -22,6 +22,8 @@ pub(super) struct Allowed<'a> {
     pub machines: &'a [Machine],
     pub infos: &'a [MachineInfo],
     pub conditions: &'a Conditions,
+    /// Whether steps must stay inside the scenario's ranges. Controls narrow these, and a lesson may show what they prevent.
+    pub bounded: bool,
 }
 
 /// The lesson of a scenario.
@@ -44,7 +46,7 @@ fn lower_step(raw: &RawLessonStep, allowed: &Allowed<'_>, here: &Here<'_>) -> Re
         joints.extend(problems.collect(lower_joints(name, values, allowed, &here)).into_iter().flatten());
     }
     if let Some(weather) = &raw.conditions {
-        problems.extend(check_weather(weather, allowed.conditions, &here.key("conditions")));
+        problems.extend(check_weather(weather, allowed, &here.key("conditions")));
     }
     let weather = raw.conditions.as_ref();
     problems.into_result(LessonStep {
@@ -105,7 +107,7 @@ fn lower_joint(
         }
     };
     let range = allowed.machines[machine].ranges()[joint];
-    if range.contains(si) {
+    if !allowed.bounded || range.contains(si) {
         return Ok(LessonJoint { machine, joint, value: si });
     }
     let words = match joints[joint].unit {
@@ -122,8 +124,12 @@ fn degrees(range: &Interval) -> String {
     format!("{:.1} deg to {:.1} deg", range.low().to_degrees(), range.high().to_degrees())
 }
 
-fn check_weather(raw: &RawLessonWeather, conditions: &Conditions, here: &Here<'_>) -> Problems {
+fn check_weather(raw: &RawLessonWeather, allowed: &Allowed<'_>, here: &Here<'_>) -> Problems {
     let mut problems = Problems::none();
+    if !allowed.bounded {
+        return problems;
+    }
+    let conditions = allowed.conditions;
     let mut outside = |key: &str, written: &str, words: String| {
         let message = format!("{written} is outside what the scenario's conditions allow, {words}");
         problems.add(here.key(key).problem(

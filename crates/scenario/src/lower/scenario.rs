@@ -91,7 +91,12 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
     problems.clone().into_result(())?;
     let rules = rules.ok_or(problems)?;
     let conditions = line_infos.first().map_or(shared.base, |line| line.conditions);
-    let allowed = lesson::Allowed { machines: &machines, infos: &infos, conditions: &conditions };
+    let allowed = lesson::Allowed {
+        machines: &machines,
+        infos: &infos,
+        conditions: &conditions,
+        bounded: raw.controls.is_empty(),
+    };
     let lesson = raw.lesson.as_ref().map(|raw| lesson::lower(raw, &allowed, &here.key("lesson"))).transpose()?;
     let (pairings, limits) = pair(raw, &line_infos, &infos, &rules, here)?;
     Ok(Job {

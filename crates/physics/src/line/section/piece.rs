@@ -89,6 +89,8 @@ impl Sway {
 
 /// Most boxes that the proof over the whole range may take.
 const MOST_BOXES: usize = 20_000;
+/// Most times that a box may be halved: twelve in each of the five dimensions.
+const MOST_HALVINGS: u32 = 60;
 
 impl Section {
     /// Proves the balance over a box of states; `start` is balanced at any tension near.
@@ -96,12 +98,20 @@ impl Section {
     /// # Errors
     /// When a state has no balance, a string is lifted, or the proof does not succeed.
     pub(super) fn prove(&self, states: SectionBox, start: &Balanced) -> Result<Piece, SectionError> {
-        self.prove_within(states, start, &mut 0)
+        // Lifted strings are found at corners; boxes would only close in on the edge of what is lifted.
+        states.corners().try_for_each(|corner| self.balanced(&corner, start).map(drop))?;
+        self.prove_within(states, start, &mut 0, MOST_HALVINGS)
     }
 
-    fn prove_within(&self, states: SectionBox, start: &Balanced, boxes: &mut usize) -> Result<Piece, SectionError> {
+    fn prove_within(
+        &self,
+        states: SectionBox,
+        start: &Balanced,
+        boxes: &mut usize,
+        halvings: u32,
+    ) -> Result<Piece, SectionError> {
         *boxes += 1;
-        if *boxes > MOST_BOXES {
+        if *boxes > MOST_BOXES || halvings == 0 {
             return Err(SectionError::NotProven);
         }
         let center = self.balanced(&states.center(), start)?;
@@ -115,8 +125,8 @@ impl Section {
         };
         let dimension = steepest(&bends).ok_or(SectionError::NotProven)?;
         let [low, high] = states.halves(dimension);
-        let halves =
-            [Arc::new(self.prove_within(low, &center, boxes)?), Arc::new(self.prove_within(high, &center, boxes)?)];
+        let mut half = |states| self.prove_within(states, &center, boxes, halvings - 1).map(Arc::new);
+        let halves = [half(low)?, half(high)?];
         let bounds = halves[0].bounds.hull(&halves[1].bounds);
         let hints = halves[0].hints.iter().zip(&halves[1].hints).map(|(a, b)| a.joined(b, dimension)).collect();
         let piece = Piece { states, center, bounds, hints, divided: Some(dimension), halves: Default::default() };

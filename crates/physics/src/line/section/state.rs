@@ -60,6 +60,16 @@ impl SectionBox {
         SectionState::from_values(std::array::from_fn(|k| self.ranges[k].at(shares[k])))
     }
 
+    /// The states at its corners.
+    pub(super) fn corners(&self) -> impl Iterator<Item = SectionState> + '_ {
+        let at = |corner: u32| {
+            SectionState::from_values(std::array::from_fn(|k| {
+                if corner >> k & 1 == 1 { self.ranges[k].high() } else { self.ranges[k].low() }
+            }))
+        };
+        (0..1 << DIMENSIONS).map(at)
+    }
+
     /// Half of the width of each range.
     pub(super) fn half_widths(&self) -> [f64; DIMENSIONS] {
         self.ranges.map(|range| range.half_width())

@@ -27,12 +27,11 @@ fn at_the_witness_the_gap_is_the_distance_of_the_search() {
         let (pairing, witness) = (finding.pairing, &finding.approach.witness);
         let wire = &job.study.lines[pairing.line].wires[pairing.wire];
         let standing = Standing::new(&job.study.machines[pairing.machine], &witness.pose);
-        let hanging = Hanging::new(
-            wire,
-            |index, span| {
-                if index == witness.span { witness.state } else { span.states().center() }
-            },
-        );
+        let hanging = Hanging::shaped(wire, |index, span| match &witness.section {
+            Some(section) => span.placed_in(section).expect("strings hang").map(|placed| placed.shape),
+            None if index == witness.span => span.shape(&witness.state),
+            None => span.shape(&span.states().center()),
+        });
         let here = gap(&standing, &hanging.expect("the states have shapes")).expect("bodies and spans");
         // Another body or span may be as close in the same pose, never closer than the proof.
         assert!(here.distance_m <= witness.distance_m + 1e-6, "{name}: {} {}", here.distance_m, witness.distance_m);

@@ -76,9 +76,9 @@ impl Animation {
     pub fn add(&mut self, picture: &Picture) -> Result<(), EncodeError> {
         let side =
             |pixels: u32| u16::try_from(pixels).map_err(|_| EncodeError::Large(self.size.width, self.size.height));
-        let mut pixels = rgb(&picture.rgba);
+        let pixels = rgb(&picture.rgba);
         let (width, height) = (side(picture.size.width)?, side(picture.size.height)?);
-        let mut frame = gif::Frame::from_rgb_speed(width, height, &mut pixels, 15);
+        let mut frame = gif::Frame::from_rgb_speed(width, height, &pixels, 15);
         frame.delay = self.delay_cs;
         self.encoder.write_frame(&frame)?;
         Ok(())

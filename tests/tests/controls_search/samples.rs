@@ -81,7 +81,7 @@ fn generated_cases_withstand_samples_too() {
     let samples = number("WIDEBERTH_SAMPLES", 500);
     let attacked: usize =
         (0..cases).map(|seed| attack_controls(&format!("case {seed}"), &generated(seed), samples)).sum();
-    println!("{attacked} controls of {cases} cases attacked");
+    assert!(attacked > 0, "{cases} cases have no proven control");
 }
 
 fn cell_at<'c>(cells: &'c [Cell], area: &Area, place: &Point2<f64>) -> &'c Cell {

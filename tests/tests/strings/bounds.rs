@@ -76,6 +76,5 @@ fn no_state_leaves_the_bounds_of_its_piece() {
     assert!(failures.is_empty(), "{failures:#?}");
     let parts: u64 = outcomes.iter().flatten().map(|(parts, _)| parts).sum();
     let fullest = outcomes.iter().flatten().map(|(_, fullest)| *fullest).fold(f64::NEG_INFINITY, f64::max);
-    println!("{parts} parts of {} sections; nearest to a bound {fullest:e} m", outcomes.len());
     assert!(parts > 5 * seeds && fullest > -0.05, "the bounds are never nearly used: {parts} parts, {fullest} m");
 }

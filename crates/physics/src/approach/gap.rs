@@ -5,7 +5,7 @@ use nalgebra::Point3;
 use super::posed::{Carried, Joints};
 use super::strand::{Curve, Pair};
 use super::types::ApproachError;
-use crate::line::{SpanState, StateShape, Wire, WireSpan};
+use crate::line::{CatenaryError, Span, SpanState, StateShape, Wire, WireSpan};
 use crate::machine::{Body, Machine};
 
 /// Tries for the nearest points of a wire and a body.
@@ -75,8 +75,19 @@ impl<'a> Hanging<'a> {
     /// # Errors
     /// When a state has no shape.
     pub fn new(wire: &'a Wire, state: impl Fn(usize, &WireSpan) -> SpanState) -> Result<Self, ApproachError> {
+        Self::shaped(wire, |index, span| span.shape(&state(index, span)))
+    }
+
+    /// The wire with each span in the shape that `shape` gives it.
+    ///
+    /// # Errors
+    /// When there is no such shape.
+    pub fn shaped(
+        wire: &'a Wire,
+        shape: impl Fn(usize, &WireSpan) -> Result<StateShape, CatenaryError>,
+    ) -> Result<Self, ApproachError> {
         let hang = |(index, span): (usize, &'a WireSpan)| {
-            let shape = span.shape(&state(index, span))?;
+            let shape = shape(index, span)?;
             Ok((span, shape, shape.catenary.greatest_sag_m()))
         };
         Ok(Self { spans: wire.spans().iter().enumerate().map(hang).collect::<Result<_, ApproachError>>()? })
@@ -95,7 +106,7 @@ pub fn gap(machine: &Standing<'_>, wire: &Hanging<'_>) -> Option<Gap> {
     for (index, (span, shape, sag_m)) in wire.spans.iter().enumerate() {
         let thickness_m = shape.radius_m + span.margin_m();
         for (number, body) in machine.bodies.iter().enumerate() {
-            let far_m = distance_to_chord_m(span, &body.ball.0) - body.ball.1 - sag_m - thickness_m;
+            let far_m = distance_to_chord_m(&shape.span, &body.ball.0) - body.ball.1 - sag_m - thickness_m;
             if best.is_some_and(|known| far_m >= known.distance_m) {
                 continue;
             }
@@ -109,7 +120,7 @@ pub fn gap(machine: &Standing<'_>, wire: &Hanging<'_>) -> Option<Gap> {
 }
 
 fn gap_of(body: &StandingBody<'_>, (number, index): (usize, usize), span: &WireSpan, shape: &StateShape) -> Gap {
-    let curve = Curve::new(span.span(), &shape.catenary, shape.swing_rad);
+    let curve = Curve::new(&shape.span, &shape.catenary, shape.swing_rad);
     let pair: Pair = curve.close_pair(&body.features, 0.0, 1.0, PAIR_TRIES);
     let toward = pair.normal().unwrap_or_default();
     let radius_m = body.body.radius_m;
@@ -124,8 +135,7 @@ fn gap_of(body: &StandingBody<'_>, (number, index): (usize, usize), span: &WireS
     }
 }
 
-fn distance_to_chord_m(span: &WireSpan, point: &Point3<f64>) -> f64 {
-    let span = span.span();
+fn distance_to_chord_m(span: &Span, point: &Point3<f64>) -> f64 {
     let chord = span.chord();
     let t = ((point - span.from()).dot(&chord) / chord.norm_squared()).clamp(0.0, 1.0);
     (span.from() + chord * t - point).norm()

@@ -17,4 +17,4 @@ pub use extent::StillRegion;
 pub use gust::{Gusts, GustsError, Turbulence};
 pub use irvine::{irvine_parameter, swing_period_s, symmetric_frequency_ratio};
 pub use modes::{Direction, Mode};
-pub use run::{node_positions_m, run};
+pub use run::{Picture, node_positions_m, run};

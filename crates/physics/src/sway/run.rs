@@ -29,6 +29,9 @@ pub fn run(
     Ok(state)
 }
 
+/// A time (s) and the places of all nodes then, in the site frame, m.
+pub type Picture = (f64, Vec<Point3<f64>>);
+
 /// Times (s) and places of all nodes of a swaying wire in the site frame, attachments included, every `every` steps: what a
 /// picture in motion needs.
 ///
@@ -40,7 +43,7 @@ pub fn node_positions_m(
     start: CableState,
     gusts: &Gusts,
     every: usize,
-) -> Result<Vec<(f64, Vec<Point3<f64>>)>, SwayError> {
+) -> Result<Vec<Picture>, SwayError> {
     let (mut pictures, mut index) = (Vec::new(), 0_usize);
     run(cable, start, gusts, |time_s, state| {
         if index.is_multiple_of(every.max(1)) {

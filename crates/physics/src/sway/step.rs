@@ -71,8 +71,8 @@ impl<'a> Stepper<'a> {
         for (middle, (x, next)) in self.middle.iter_mut().zip(state.places_m.iter().zip(&self.next)) {
             *middle = (x + next) * 0.5;
         }
-        for node in 0..self.cable.nodes() {
-            self.load_node(node, state, wind_m_per_s[node]);
+        for (node, wind_m_per_s) in wind_m_per_s.iter().take(self.cable.nodes()).enumerate() {
+            self.load_node(node, state, *wind_m_per_s);
         }
         for element in 0..self.cable.lengths_m.len() {
             self.pull_element(element, state);

@@ -43,7 +43,7 @@ impl Plugin for LabelsPlugin {
     }
 }
 
-#[expect(clippy::too_many_arguments, clippy::type_complexity, reason = "a system names what it reads")]
+#[expect(clippy::too_many_arguments, reason = "a system names what it reads")]
 fn draw(
     mut commands: Commands,
     now: Res<Now>,
@@ -67,8 +67,8 @@ fn draw(
         (place.z > 0.0).then(|| place.truncate() / scale.0)
     };
     let places = arrange(&labels, project, &view);
-    for number in tags.iter().count()..labels.len() {
-        spawn(&mut commands, number, &labels[number], &fonts, entity);
+    for (number, label) in labels.iter().enumerate().skip(tags.iter().count()) {
+        spawn(&mut commands, number, label, &fonts, entity);
     }
     for (_, tag, mut node, mut visibility, mut ground, children) in &mut tags {
         let label = labels.get(tag.0);

@@ -108,9 +108,13 @@ impl Section {
         Err(SectionError::NotBalanced)
     }
 
-    /// Refuses a balance in which a string would have to push, or a wire leads backward.
+    /// Refuses a balance in which a string would have to push or is pulled above its support, or a wire leads backward.
     fn hanging(&self, state: &SectionState, unknowns: DVector<f64>) -> Result<Balanced, SectionError> {
-        let lifted = (0..self.hangers.len()).find(|&index| unknowns[self.string_row(index) + 3] <= 0.0);
+        let is_lifted = |&index: &usize| {
+            let row = self.string_row(index);
+            unknowns[row + 3] <= 0.0 || unknowns[row + 2] >= 0.0
+        };
+        let lifted = (0..self.hangers.len()).find(is_lifted);
         if let Some(index) = lifted {
             return Err(SectionError::Uplift { support: self.hangers[index].support, state: *state });
         }

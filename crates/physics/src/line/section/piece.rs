@@ -98,8 +98,8 @@ impl Section {
     /// # Errors
     /// When a state has no balance, a string is lifted, or the proof does not succeed.
     pub(super) fn prove(&self, states: SectionBox, start: &Balanced) -> Result<Piece, SectionError> {
-        // Lifted strings are found at corners; boxes would only close in on the edge of what is lifted.
-        states.corners().try_for_each(|corner| self.balanced(&corner, start).map(drop))?;
+        // Where strings are lifted, boxes would only close in on the edge of that.
+        states.extremes().try_for_each(|state| self.balanced(&state, start).map(drop))?;
         self.prove_within(states, start, &mut 0, MOST_HALVINGS)
     }
 

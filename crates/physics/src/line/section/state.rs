@@ -60,14 +60,10 @@ impl SectionBox {
         SectionState::from_values(std::array::from_fn(|k| self.ranges[k].at(shares[k])))
     }
 
-    /// The states at its corners.
-    pub(super) fn corners(&self) -> impl Iterator<Item = SectionState> + '_ {
-        let at = |corner: u32| {
-            SectionState::from_values(std::array::from_fn(|k| {
-                if corner >> k & 1 == 1 { self.ranges[k].high() } else { self.ranges[k].low() }
-            }))
-        };
-        (0..1 << DIMENSIONS).map(at)
+    /// The states with each number low, in the middle or high.
+    pub(super) fn extremes(&self) -> impl Iterator<Item = SectionState> + '_ {
+        let share = |number: usize, k: usize| 0.5 * (number / 3_usize.pow(k as u32) % 3) as f64;
+        (0..3_usize.pow(DIMENSIONS as u32)).map(move |number| self.at(&std::array::from_fn(|k| share(number, k))))
     }
 
     /// Half of the width of each range.

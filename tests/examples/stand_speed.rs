@@ -3,6 +3,8 @@
 //! The grid is measured on a sample of its cells, spread evenly, and multiplied up. Run with
 //! `cargo run --release -p wideberth-tests --example stand_speed [scenario]`.
 
+#![expect(clippy::print_stdout, reason = "an example says what it measured")]
+
 use std::time::Instant;
 
 use wideberth_plan::decide::{decide, targets};

@@ -8,8 +8,8 @@ use super::types::ApproachError;
 use crate::line::{CatenaryError, Span, SpanState, StateShape, Wire, WireSpan};
 use crate::machine::{Body, Machine};
 
-/// Tries for the nearest points of a wire and a body.
-const PAIR_TRIES: usize = 40;
+/// Tries for the nearest points of a wire and a body; a body parallel to a wire takes the most.
+const PAIR_TRIES: usize = 400;
 
 /// The nearest points of a machine in one pose and a wire in one state.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -47,6 +47,9 @@ pub struct SectionBox {
     pub ranges: [Interval; DIMENSIONS],
 }
 
+/// Place of the wind among the numbers.
+const WIND: usize = 2;
+
 impl SectionBox {
     /// The middle state.
     #[must_use]
@@ -60,10 +63,14 @@ impl SectionBox {
         SectionState::from_values(std::array::from_fn(|k| self.ranges[k].at(shares[k])))
     }
 
-    /// The states with each number low, in the middle or high.
+    /// The states with each number low or high, the wind also in its middle.
     pub(super) fn extremes(&self) -> impl Iterator<Item = SectionState> + '_ {
-        let share = |number: usize, k: usize| 0.5 * (number / 3_usize.pow(k as u32) % 3) as f64;
-        (0..3_usize.pow(DIMENSIONS as u32)).map(move |number| self.at(&std::array::from_fn(|k| share(number, k))))
+        let share = |corner: usize, k: usize| (corner >> k & 1) as f64;
+        let corner = move |corner: usize| std::array::from_fn(|k| share(corner, k));
+        let calm = |shares: [f64; DIMENSIONS]| std::array::from_fn(|k| if k == WIND { 0.5 } else { shares[k] });
+        (0..1 << DIMENSIONS)
+            .flat_map(move |number| [corner(number), calm(corner(number))])
+            .map(|shares| self.at(&shares))
     }
 
     /// Half of the width of each range.

@@ -83,6 +83,9 @@ fn every_demonstration_and_every_step_of_its_lesson_can_be_shown() {
     let mut lessons = 0;
     for entry in fs::read_dir(file("scenarios")).expect("a folder") {
         let path = entry.expect("a file").path();
+        if path.extension().is_none_or(|extension| extension != "json") {
+            continue;
+        }
         let name = path.file_stem().expect("a name").to_string_lossy().into_owned();
         let loaded = loaded(&name);
         let worst = Moment::worst(&loaded.job, &loaded.assessment);

@@ -77,7 +77,7 @@ fn generated(seed: u64) -> String {
 
 #[test]
 fn generated_cases_withstand_samples_too() {
-    let cases = number("WIDEBERTH_STUDIES", 6).min(100);
+    let cases = number("WIDEBERTH_STUDIES", 40).min(100);
     let samples = number("WIDEBERTH_SAMPLES", 500);
     let attacked: usize =
         (0..cases).map(|seed| attack_controls(&format!("case {seed}"), &generated(seed), samples)).sum();

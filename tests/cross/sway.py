@@ -1,6 +1,6 @@
 """A swaying span in time by SciPy's solve_ivp, solved independently of the Rust code.
 
-A chain of 24 elements of equal unstretched length (the Rust code shares it by another rule), a mass at each inner node,
+A chain of 24 elements of equal unstretched length, a mass at each inner node,
 elements that only pull, weight, and wind on the part of the felt wind across the wire:
 
     m x'' = sum of pulls - m g z + 1/2 rho Cd d s |v_n| v_n,   pull = EA max(l/L - 1, 0) along the element

@@ -208,6 +208,22 @@ fn the_picture_in_motion_holds_the_attachments() {
 }
 
 #[test]
+fn rests_are_found_for_slack_and_taut_wires_in_all_winds() {
+    for (run_m, rise_m, horizontal_n) in [
+        (40.0, 0.0, 400.0),
+        (60.0, 10.0, 1_500.0),
+        (90.0, 0.0, 25_000.0),
+        (400.0, -80.0, 20_000.0),
+        (800.0, 0.0, 30_000.0),
+    ] {
+        let span = span(run_m, rise_m, horizontal_n);
+        let (cable, calm) = Cable::new(span.strand(), &state(&span, 0.0), 40).expect("a wire");
+        let region = StillRegion::new(&cable, &calm, Interval::new(-40.0, 40.0).expect("a range"));
+        assert!(region.expect("rests").reach_m(&cable) > 0.0, "{run_m} {rise_m} {horizontal_n}");
+    }
+}
+
+#[test]
 fn what_cannot_be_is_refused() {
     let span = span(120.0, 5.0, 15_000.0);
     assert_eq!(Cable::new(span.strand(), &state(&span, 0.0), 3).map(|_| ()), Err(SwayError::Elements(3)));

@@ -70,8 +70,8 @@ pub enum SwayError {
 
 /// Rounds of Newton's method at most.
 pub(super) const ROUNDS: usize = 60;
-/// The same for a rest, whose steps may be shortened.
-const REST_ROUNDS: usize = 300;
+/// The same for a rest, where a very slack wire is held back for long.
+const REST_ROUNDS: usize = 5000;
 /// A change of place below which Newton's method has settled, m.
 pub(super) const SETTLED_M: f64 = 1e-9;
 /// The same for a rest, m: without inertia, rounding of the stiff pulls moves a slack wire by some 1e-8 m.
@@ -80,8 +80,7 @@ const RESTED_M: f64 = 1e-7;
 impl Cable {
     /// The span in elements, and its places at rest under the wind of `state` (across the span, m/s).
     ///
-    /// The elements share the unstretched length in the ratio of the pieces of the elastic catenary between even fractions of
-    /// the chord.
+    /// The elements share the unstretched length evenly.
     ///
     /// # Errors
     /// A number of elements outside 4..512, no shape in that state, no equilibrium found.
@@ -91,9 +90,7 @@ impl Cable {
         }
         let places_m = catenary_m(strand, state, elements)?;
         let (span, load) = (strand.span(), strand.load());
-        let pieces = pieces(&places_m, span.chord());
-        let whole_m: f64 = pieces.iter().map(Vector3::norm).sum();
-        let lengths_m: Vec<f64> = pieces.iter().map(|d| state.unstretched_m * d.norm() / whole_m).collect();
+        let lengths_m = vec![state.unstretched_m / elements as f64; elements];
         let shares_m: Vec<f64> = lengths_m.windows(2).map(|pair| 0.5 * (pair[0] + pair[1])).collect();
         let mass_kg_per_m = load.down_n_per_m(state.ice_m) / GRAVITY_M_PER_S2;
         let drag = load.lateral_n_per_m(1.0, state.ice_m);
@@ -160,8 +157,8 @@ impl Cable {
         moving.sum::<f64>() + stretched.sum::<f64>()
     }
 
-    /// Equilibrium under a steady wind across the span, from places near it: Newton's method, with steps that never leave the
-    /// forces further out of balance.
+    /// Equilibrium under a steady wind across the span, from places near it: Newton's method, in which each node is held back by
+    /// a spring while the forces would otherwise be further out of balance (Levenberg's method).
     ///
     /// # Errors
     /// [`SwayError::Rest`] when it does not settle.
@@ -169,45 +166,34 @@ impl Cable {
         let mut places_m = near_m.to_vec();
         let mut ties = Chain::new(self.nodes());
         let mut forces = self.forces_n(&places_m, wind_m_per_s);
+        let (least, mut held) = (1e-9 * self.stiffest_n_per_m(), 0.0);
         for _ in 0..REST_ROUNDS {
             self.tangent(&places_m, &mut ties);
+            (0..self.nodes()).for_each(|node| ties.add(node, &(Matrix3::identity() * held)));
             let mut change = forces.clone();
-            if !ties.solve(&mut change) {
-                break;
+            let solved = ties.solve(&mut change);
+            let next: Vec<_> = places_m.iter().zip(&change).map(|(x, d)| x + d).collect();
+            let left = self.forces_n(&next, wind_m_per_s);
+            if !solved || !(norm(&left) <= norm(&forces).max(self.rounding_n())) {
+                held = (4.0 * held).max(least);
+                continue;
             }
-            let (taken, next, left) = self.damped(&places_m, &change, &forces, wind_m_per_s);
             (places_m, forces) = (next, left);
-            if taken && greatest(&change) < RESTED_M {
+            if held == 0.0 && greatest(&change) < RESTED_M {
                 return Ok(CableState { velocities_m_per_s: vec![Vector3::zeros(); places_m.len()], places_m });
             }
+            held = if held > 4.0 * least { 0.25 * held } else { 0.0 };
         }
         Err(SwayError::Rest { wind_m_per_s, rest_n: greatest(&forces) })
     }
 
-    /// The longest of the steps 1, ½, ¼ … of a change that leaves the forces no further out of balance; whether it was the whole.
-    fn damped(
-        &self,
-        from_m: &[Vector3<f64>],
-        change: &[Vector3<f64>],
-        forces: &[Vector3<f64>],
-        wind_m_per_s: f64,
-    ) -> (bool, Vec<Vector3<f64>>, Vec<Vector3<f64>>) {
-        let before = norm(forces).max(self.rounding_n());
-        let mut share = 1.0;
-        loop {
-            let next: Vec<_> = from_m.iter().zip(change).map(|(x, d)| x + d * share).collect();
-            let left = self.forces_n(&next, wind_m_per_s);
-            if norm(&left) <= before || share < 1e-4 {
-                return (share >= 1.0, next, left);
-            }
-            share *= 0.5;
-        }
+    fn stiffest_n_per_m(&self) -> f64 {
+        self.lengths_m.iter().map(|length_m| self.stiffness_n / length_m).fold(0.0, f64::max)
     }
 
     /// Forces that rounding leaves out of balance, N: a place is known to a few parts in 10¹⁶ of the span.
     fn rounding_n(&self) -> f64 {
-        let stiffest = self.lengths_m.iter().map(|length_m| self.stiffness_n / length_m).fold(0.0, f64::max);
-        64.0 * f64::EPSILON * self.to_m.norm() * stiffest * self.masses_kg.len() as f64
+        64.0 * f64::EPSILON * self.to_m.norm() * self.stiffest_n_per_m() * self.masses_kg.len() as f64
     }
 
     /// Force on each inner node of a wire that does not move, N.
@@ -258,17 +244,23 @@ fn norm(vectors: &[Vector3<f64>]) -> f64 {
     vectors.iter().map(Vector3::norm_squared).sum::<f64>().sqrt()
 }
 
-/// Inner points of the elastic catenary at even fractions of the chord.
+/// Inner points that share the length of the elastic catenary evenly, as straight pieces between many of its points measure it.
 fn catenary_m(strand: &Strand, state: &SpanState, elements: usize) -> Result<Vec<Vector3<f64>>, CatenaryError> {
-    let (shape, span) = (strand.shape(state)?, strand.span());
-    let inner = (1..elements).map(|node| {
-        let t = node as f64 / elements as f64;
+    let (shape, span, pieces) = (strand.shape(state)?, strand.span(), 32 * elements);
+    let point = |index: usize| {
+        let t = index as f64 / pieces as f64;
         span.point(t, shape.catenary.sag_m(t), shape.swing_rad) - span.from()
+    };
+    let points: Vec<_> = (0..=pieces).map(point).collect();
+    let mut along_m = vec![0.0];
+    for pair in points.windows(2) {
+        along_m.push(along_m[along_m.len() - 1] + (pair[1] - pair[0]).norm());
+    }
+    let inner = (1..elements).map(|node| {
+        let wanted_m = along_m[pieces] * node as f64 / elements as f64;
+        let after = along_m.partition_point(|at_m| *at_m <= wanted_m).clamp(1, pieces);
+        let share = (wanted_m - along_m[after - 1]) / (along_m[after] - along_m[after - 1]);
+        points[after - 1].lerp(&points[after], share)
     });
     Ok(inner.collect())
-}
-
-fn pieces(inner: &[Vector3<f64>], to_m: Vector3<f64>) -> Vec<Vector3<f64>> {
-    let all: Vec<_> = std::iter::once(Vector3::zeros()).chain(inner.iter().copied()).chain([to_m]).collect();
-    all.windows(2).map(|pair| pair[1] - pair[0]).collect()
 }

@@ -5,7 +5,7 @@ use std::fs;
 
 use wideberth_physics::machine::Machine;
 use wideberth_plan::readiness::Gap;
-use wideberth_report::{Answer, answer};
+use wideberth_report::{Answer, Document, answer};
 use wideberth_rules::ControlKind;
 use wideberth_scenario::control::{Standing, WhyNot};
 use wideberth_scenario::{Context, Job, days};

@@ -16,32 +16,9 @@ use wideberth_scenario::job::{Limit, LimitBasis};
 use crate::digging::{Digger, GroundFinding};
 use crate::wind::{LiftingWind, TopplingWind};
 
-macro_rules! gaps {
-    ($($(#[$doc:meta])* $variant:ident = $name:literal: $text:literal,)+) => {
-        /// What kind of thing is missing. The names never change their meaning.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub enum Gap { $($(#[$doc])* $variant,)+ }
-
-        impl Gap {
-            /// Every kind.
-            pub const ALL: &[Self] = &[$(Self::$variant),+];
-
-            /// The stable name.
-            #[must_use]
-            pub fn name(self) -> &'static str {
-                match self { $(Self::$variant => $name),+ }
-            }
-
-            /// Why it matters and how to fill it.
-            #[must_use]
-            pub fn explain(self) -> &'static str {
-                match self { $(Self::$variant => $text),+ }
-            }
-        }
-    };
-}
-
-gaps! {
+wideberth_scenario::stable_names! {
+    /// What kind of thing is missing. The names never change their meaning.
+    Gap:
     /// Not clear.
     NotClear = "not-clear":
         "With the controls that are in place, the limit is not kept, or that is not proven. Nothing else makes such a plan ready.",

@@ -5,7 +5,7 @@ use serde::Serialize;
 use wideberth_plan::chart::{Edge, RangeChart, Sector};
 use wideberth_scenario::Job;
 
-use crate::document::schema_text;
+use crate::document::Document;
 use crate::words::{CAUTION, VerdictName};
 
 /// Name of the format.
@@ -59,6 +59,8 @@ pub struct SectorResult {
     pub least_not_clear_rad: Option<f64>,
 }
 
+impl Document for ChartDocument {}
+
 impl ChartDocument {
     /// The document of a chart.
     #[must_use]
@@ -80,20 +82,6 @@ impl ChartDocument {
             sectors: chart.sectors.iter().map(sector_of).collect(),
             caution: CAUTION,
         }
-    }
-
-    /// As JSON text.
-    ///
-    /// # Errors
-    /// When a number cannot be written, which no answer contains.
-    pub fn to_json(&self) -> Result<String, serde_json::Error> {
-        serde_json::to_string_pretty(self).map(|text| text + "\n")
-    }
-
-    /// JSON Schema of the document, as text.
-    #[must_use]
-    pub fn schema() -> String {
-        schema_text::<Self>()
     }
 
     /// As CSV text with a header.

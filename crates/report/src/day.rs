@@ -9,7 +9,7 @@ use wideberth_plan::day::{Cause, Day, HourResult, MEASURED_TO_M, Measure, Spot, 
 use wideberth_scenario::Job;
 use wideberth_scenario::weather::offset_words;
 
-use crate::document::{DefaultResult, Range};
+use crate::document::{DefaultResult, Document, Range};
 use crate::state::supports;
 use crate::words::{CAUTION, VerdictName};
 
@@ -239,6 +239,8 @@ impl Clock {
     }
 }
 
+impl Document for DayDocument {}
+
 impl DayDocument {
     /// The document of an answer. `searched` says whether the approach was asked for.
     #[must_use]
@@ -273,20 +275,6 @@ impl DayDocument {
             warnings: warnings(job),
             caution: CAUTION,
         }
-    }
-
-    /// As JSON text.
-    ///
-    /// # Errors
-    /// When a number cannot be written, which no answer contains.
-    pub fn to_json(&self) -> Result<String, serde_json::Error> {
-        serde_json::to_string_pretty(self).map(|text| text + "\n")
-    }
-
-    /// JSON Schema of the document, as text.
-    #[must_use]
-    pub fn schema() -> String {
-        crate::document::schema_text::<Self>()
     }
 
     /// As CSV text with a header: one row for each hour, columns for each wire and spot.

@@ -279,25 +279,13 @@ pub struct DefaultResult {
     pub words: String,
 }
 
+impl Document for ResultDocument {}
+
 impl ResultDocument {
     /// The document of an answer.
     #[must_use]
     pub fn of(answer: &Answer) -> Self {
         build::document(answer)
-    }
-
-    /// As JSON text. Same answer, same bytes.
-    ///
-    /// # Errors
-    /// When a number cannot be written, which no answer contains.
-    pub fn to_json(&self) -> Result<String, serde_json::Error> {
-        serde_json::to_string_pretty(self).map(|text| text + "\n")
-    }
-
-    /// JSON Schema of the document, as text.
-    #[must_use]
-    pub fn schema() -> String {
-        schema_text::<Self>()
     }
 
     /// The finding with the smallest spare.
@@ -313,8 +301,20 @@ impl ResultDocument {
     }
 }
 
-/// JSON Schema of what a type is written as.
-pub(crate) fn schema_text<T: JsonSchema>() -> String {
-    let generator = schemars::generate::SchemaSettings::draft2020_12().for_serialize().into_generator();
-    format!("{:#}\n", generator.into_root_schema_for::<T>().to_value())
+/// A document that programs read: the same content, the same bytes.
+pub trait Document: Serialize + JsonSchema {
+    /// As JSON text.
+    ///
+    /// # Errors
+    /// When a number cannot be written, which no document contains.
+    fn to_json(&self) -> Result<String, serde_json::Error> {
+        serde_json::to_string_pretty(self).map(|text| text + "\n")
+    }
+
+    /// JSON Schema of the document, as text.
+    #[must_use]
+    fn schema() -> String {
+        let generator = schemars::generate::SchemaSettings::draft2020_12().for_serialize().into_generator();
+        format!("{:#}\n", generator.into_root_schema_for::<Self>().to_value())
+    }
 }

@@ -6,7 +6,7 @@ use wideberth_physics::assess::Assessment;
 use wideberth_plan::drivers::{Change, Driver};
 use wideberth_scenario::Job;
 
-use crate::document::{Range, schema_text};
+use crate::document::{Document, Range};
 use crate::words::CAUTION;
 
 /// Name of the format.
@@ -50,6 +50,8 @@ pub struct DriverResult {
     pub gain: Range,
 }
 
+impl Document for DriversDocument {}
+
 impl DriversDocument {
     /// The document of what was found.
     #[must_use]
@@ -70,20 +72,6 @@ impl DriversDocument {
             drivers: found.iter().map(driver_of).collect(),
             caution: CAUTION,
         }
-    }
-
-    /// As JSON text.
-    ///
-    /// # Errors
-    /// When a number cannot be written, which no answer contains.
-    pub fn to_json(&self) -> Result<String, serde_json::Error> {
-        serde_json::to_string_pretty(self).map(|text| text + "\n")
-    }
-
-    /// JSON Schema of the document, as text.
-    #[must_use]
-    pub fn schema() -> String {
-        schema_text::<Self>()
     }
 
     /// As CSV text with a header.

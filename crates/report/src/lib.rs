@@ -23,5 +23,5 @@ pub mod sway;
 pub mod words;
 
 pub use answer::{Answer, AnswerError, answer, answer_alone};
-pub use document::ResultDocument;
+pub use document::{Document, ResultDocument};
 pub use quantity::Units;

@@ -1,6 +1,7 @@
 //! What to know before relying on the numbers: each remark once, the gravest first.
 
-use wideberth_physics::approach::StopReason;
+use nalgebra::Point2;
+use wideberth_physics::approach::{StopReason, reach_m};
 use wideberth_rules::{LimitChoice, Resolution};
 use wideberth_scenario::job::{Job, Limit};
 
@@ -20,7 +21,30 @@ pub(crate) fn warnings(answer: &Answer) -> Vec<String> {
         )
     });
     let limits = job.limits.iter().flat_map(of_limit);
-    once(spent.chain(limits).chain(conductors(job)).chain(machines(job)))
+    once(spent.chain(ends_in_reach(job)).chain(limits).chain(conductors(job)).chain(machines(job)))
+}
+
+/// Lines that may go on, undescribed, where a machine can come near them: beyond their first or last support.
+fn ends_in_reach(job: &Job) -> impl Iterator<Item = String> + '_ {
+    let pairs = job.study.pairings.iter().zip(&job.limits);
+    pairs.flat_map(|(pairing, limit)| {
+        let (machine, line) = (&job.study.machines[pairing.machine], &job.lines[pairing.line]);
+        let near_m = reach_m(machine) + limit.distance_m;
+        let feet: Vec<_> = line.supports.iter().map(|support| (support.foot.xy(), &support.name)).collect();
+        let ends = [feet.first().zip(feet.get(1)), feet.last().zip(feet.len().checked_sub(2).and_then(|i| feet.get(i)))];
+        let beyond = ends.into_iter().flatten().filter(move |((end, _), (before, _))| {
+            let outward = (end - before).normalize();
+            let to_machine = machine.position().xy() - end;
+            (to_machine - outward * to_machine.dot(&outward).max(0.0)).norm() < near_m
+        });
+        let words = |((_, name), _): (&(Point2<f64>, &String), &(Point2<f64>, &String))| {
+            format!(
+                "what lies beyond support {name} of {} is not known, and {} can come near it: describe the line farther",
+                line.name, job.machines[pairing.machine].name
+            )
+        };
+        beyond.map(words).collect::<Vec<_>>()
+    })
 }
 
 /// Doubts that were resolved, warnings and remarks of a limit.

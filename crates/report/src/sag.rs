@@ -11,6 +11,7 @@ use wideberth_scenario::job::LineInfo;
 
 pub use places::{Place, Spot};
 
+use crate::document::Document;
 use crate::state::{ground_m, supports};
 use crate::words::CAUTION;
 use reach::highest_found_m;
@@ -191,21 +192,9 @@ fn temperatures(line: &LineInfo, asked_degc: &[f64]) -> Vec<f64> {
     all
 }
 
+impl Document for SagDocument {}
+
 impl SagDocument {
-    /// As JSON text.
-    ///
-    /// # Errors
-    /// When a number cannot be written, which no table contains.
-    pub fn to_json(&self) -> Result<String, serde_json::Error> {
-        serde_json::to_string_pretty(self).map(|text| text + "\n")
-    }
-
-    /// JSON Schema of the document, as text.
-    #[must_use]
-    pub fn schema() -> String {
-        crate::document::schema_text::<Self>()
-    }
-
     /// As CSV text with a header: one row per wire, place and temperature.
     ///
     /// # Errors

@@ -6,6 +6,7 @@ use wideberth_physics::sway::swing_period_s;
 use wideberth_plan::sway::{SpanSway, SwayQuestion, SwayStudyError, sway as follow};
 use wideberth_scenario::Job;
 
+use crate::document::Document;
 use crate::state::supports;
 use crate::words::CAUTION;
 
@@ -130,21 +131,9 @@ fn result(job: &Job, sway: &SpanSway) -> SpanResult {
     }
 }
 
+impl Document for SwayDocument {}
+
 impl SwayDocument {
-    /// As JSON text.
-    ///
-    /// # Errors
-    /// When a number cannot be written, which no document contains.
-    pub fn to_json(&self) -> Result<String, serde_json::Error> {
-        serde_json::to_string_pretty(self).map(|text| text + "\n")
-    }
-
-    /// JSON Schema of the document, as text.
-    #[must_use]
-    pub fn schema() -> String {
-        crate::document::schema_text::<Self>()
-    }
-
     /// As CSV text with a header: one row per span.
     ///
     /// # Errors

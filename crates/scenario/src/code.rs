@@ -2,17 +2,19 @@
 
 use std::fmt;
 
-macro_rules! codes {
-    ($($(#[$doc:meta])* $variant:ident = $name:literal: $text:literal,)+) => {
-        /// What kind of problem it is. The names never change their meaning.
+/// An enum of kinds that people meet by a stable name, each with a text that explains it.
+#[macro_export]
+macro_rules! stable_names {
+    ($(#[$about:meta])* $kind:ident: $($(#[$doc:meta])* $variant:ident = $name:literal: $text:literal,)+) => {
+        $(#[$about])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-        pub enum Code { $($(#[$doc])* $variant,)+ }
+        pub enum $kind { $($(#[$doc])* $variant,)+ }
 
-        impl Code {
-            /// Every code.
+        impl $kind {
+            /// Every kind.
             pub const ALL: &[Self] = &[$(Self::$variant),+];
 
-            /// The stable name, such as `bare-number`.
+            /// The stable name, in lower case with hyphens.
             #[must_use]
             pub fn name(self) -> &'static str {
                 match self { $(Self::$variant => $name),+ }
@@ -27,7 +29,9 @@ macro_rules! codes {
     };
 }
 
-codes! {
+stable_names! {
+    /// What kind of problem it is. The names never change their meaning.
+    Code:
     /// Larger than any sensible file.
     TooLarge = "too-large":
         "The file is larger than 4 MiB. No scenario needs that much; most likely it is another kind of file. \

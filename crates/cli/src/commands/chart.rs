@@ -1,6 +1,7 @@
 //! `chart`: how far a machine may luff in each sector of its slew.
 
 use wideberth_plan::chart::chart;
+use wideberth_report::Document;
 use wideberth_report::chart::ChartDocument;
 use wideberth_report::draw::chart_svg;
 
@@ -20,7 +21,7 @@ fn answer(args: &Chart, style: Style) -> Result<Outcome, Outcome> {
     let found = chart(&opened.job, machine, args.sector).map_err(|error| refused_plan(&error, style))?;
     let document = ChartDocument::of(&opened.job, &found);
     if args.files.svg.is_some() || args.files.png.is_some() {
-        write_pictures(&args.files, &chart_svg(&document), style)?;
+        write_pictures(&args.files, chart_svg(&document), style)?;
     }
     let rendered = match style.format {
         Format::Text => Ok(text::chart::render(&document)),

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 use wideberth_physics::approach::ApproachError;
-use wideberth_report::{Answer, AnswerError, ResultDocument, answer, rows};
+use wideberth_report::{Answer, AnswerError, Document, ResultDocument, answer, rows};
 
 use crate::args::{Check, Format, Style};
 use crate::exit::Outcome;

@@ -2,30 +2,19 @@
 
 use indicatif::{ProgressBar, ProgressStyle};
 use wideberth_plan::day::{DayError, Progress, Spell, day, heights};
+use wideberth_report::Document;
 use wideberth_report::day::DayDocument;
 use wideberth_scenario::Job;
 
 use crate::args::{Day, Format, Style};
 use crate::exit::Outcome;
-use crate::input;
 use crate::{output, text};
 
 /// Answers one scenario.
 pub fn run(args: &Day, style: Style) -> Outcome {
-    let input = match input::read(&args.file) {
-        Ok(input) => input,
-        Err(error) => return super::check::refused_input(&error, style),
-    };
-    let context = match input.context() {
-        Ok(context) => context,
-        Err(error) => return super::unexpected(&error, style.color),
-    };
-    let job = match Job::from_text(&input.text, &context) {
-        Ok(job) => job,
-        Err(problems) => {
-            output::remark(&text::problems::render(&problems, &input), style.color);
-            return Outcome::Refused;
-        }
+    let job = match super::job_of(&args.file, style) {
+        Ok(opened) => opened.job,
+        Err(outcome) => return outcome,
     };
     match answer(&job, args) {
         Ok(document) => write(&document, style),

@@ -2,6 +2,7 @@
 
 use wideberth_physics::assess::assess;
 use wideberth_plan::drivers::drivers;
+use wideberth_report::Document;
 use wideberth_report::drivers::DriversDocument;
 use wideberth_scenario::source::Source;
 

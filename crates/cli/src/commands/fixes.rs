@@ -2,6 +2,7 @@
 
 use wideberth_physics::assess::{Assessment, assess};
 use wideberth_plan::fixes::{MachineFixes, fixes};
+use wideberth_report::Document;
 use wideberth_report::fixes::{FixesDocument, to_csv};
 use wideberth_scenario::source::Source;
 

@@ -16,7 +16,7 @@ mod stand;
 mod sway;
 
 use wideberth_plan::decide::PlanError;
-use wideberth_report::draw;
+use wideberth_report::draw::{self, PictureError};
 use wideberth_scenario::Job;
 
 use crate::args::{Args, Color, Command, Pictures, Style};
@@ -104,12 +104,14 @@ fn write_file(path: &std::path::Path, bytes: &[u8], style: Style) -> Result<(), 
 }
 
 /// Writes the drawings that were asked for.
-fn write_pictures(files: &Pictures, svg: &str, style: Style) -> Result<(), Outcome> {
+fn write_pictures(files: &Pictures, drawn: Result<String, PictureError>, style: Style) -> Result<(), Outcome> {
+    let refuse = |error: PictureError| wrong_usage(&error.to_string(), style.color);
+    let svg = drawn.map_err(refuse)?;
     if let Some(path) = &files.svg {
         write_file(path, svg.as_bytes(), style)?;
     }
     if let Some(path) = &files.png {
-        let picture = draw::png(svg, files.pixels).map_err(|error| wrong_usage(&error.to_string(), style.color))?;
+        let picture = draw::png(&svg, files.pixels).map_err(refuse)?;
         write_file(path, &picture, style)?;
     }
     Ok(())

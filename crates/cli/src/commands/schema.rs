@@ -1,12 +1,12 @@
 //! `schema`: the JSON Schema of a format.
 
-use wideberth_report::ResultDocument;
 use wideberth_report::chart::ChartDocument;
 use wideberth_report::drivers::DriversDocument;
 use wideberth_report::fixes::FixesDocument;
 use wideberth_report::sag::SagDocument;
 use wideberth_report::stand::StandDocument;
 use wideberth_report::sway::SwayDocument;
+use wideberth_report::{Document, ResultDocument};
 use wideberth_scenario::schema;
 
 use crate::args::{Schema, SchemaOf, Style};

@@ -2,6 +2,7 @@
 
 use nalgebra::Point2;
 use wideberth_plan::stand::{Question, Route, StandMap, clearway, map, setbacks};
+use wideberth_report::Document;
 use wideberth_report::draw::map_svg;
 use wideberth_report::stand::{StandDocument, clearway_words, to_csv, to_geojson};
 
@@ -41,7 +42,7 @@ fn answer(args: &Stand, style: Style) -> Result<Outcome, Outcome> {
 
 fn write(args: &Stand, opened: &Opened, map: &StandMap, document: &StandDocument, style: Style) -> Result<(), Outcome> {
     if args.files.svg.is_some() || args.files.png.is_some() {
-        write_pictures(&args.files, &map_svg(&opened.job, map, document), style)?;
+        write_pictures(&args.files, map_svg(&opened.job, map, document), style)?;
     }
     match &args.geojson {
         Some(path) => write_file(path, to_geojson(&opened.job, map, document).as_bytes(), style),

@@ -1,29 +1,18 @@
 //! `sway`: how each wire moves in gusts, and the allowance that this needs.
 
 use wideberth_plan::sway::SwayQuestion;
+use wideberth_report::Document;
 use wideberth_report::sway::{SwayDocument, sway};
-use wideberth_scenario::Job;
 
 use crate::args::{Format, Style, Sway};
 use crate::exit::Outcome;
-use crate::{input, output, text};
+use crate::{output, text};
 
 /// Prints the table.
 pub fn run(args: &Sway, style: Style) -> Outcome {
-    let input = match input::read(&args.file) {
-        Ok(input) => input,
-        Err(error) => return super::check::refused_input(&error, style),
-    };
-    let context = match input.context() {
-        Ok(context) => context,
-        Err(error) => return super::unexpected(&error, style.color),
-    };
-    let job = match Job::from_text(&input.text, &context) {
-        Ok(job) => job,
-        Err(problems) => {
-            output::remark(&text::problems::render(&problems, &input), style.color);
-            return Outcome::Refused;
-        }
+    let job = match super::job_of(&args.file, style) {
+        Ok(opened) => opened.job,
+        Err(outcome) => return outcome,
     };
     let document = match sway(&job, &question(args)) {
         Ok(document) => document,

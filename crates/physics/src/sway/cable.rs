@@ -174,7 +174,8 @@ impl Cable {
             let solved = ties.solve(&mut change);
             let next: Vec<_> = places_m.iter().zip(&change).map(|(x, d)| x + d).collect();
             let left = self.forces_n(&next, wind_m_per_s);
-            if !solved || !(norm(&left) <= norm(&forces).max(self.rounding_n())) {
+            let is_calmer = norm(&left) <= norm(&forces).max(self.rounding_n());
+            if !(solved && is_calmer) {
                 held = (4.0 * held).max(least);
                 continue;
             }

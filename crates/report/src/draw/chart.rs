@@ -1,5 +1,6 @@
 //! The range chart as a round drawing, north up.
 
+use super::picture::PictureError;
 use super::sheet::{Anchor, CLEAR, HEIGHT, INK, NOT_PROVEN, Sheet};
 use crate::chart::{ChartDocument, SectorResult, sector_words};
 use crate::words::{CAUTION, VerdictName};
@@ -12,10 +13,12 @@ const BESIDE: f64 = 760.0;
 const ARC_DEG: f64 = 2.0;
 
 /// The chart as an SVG drawing.
-#[must_use]
-pub fn chart_svg(document: &ChartDocument) -> String {
+///
+/// # Errors
+/// When the font is faulty.
+pub fn chart_svg(document: &ChartDocument) -> Result<String, PictureError> {
     let title = format!("Range chart of {}", document.machine);
-    let mut sheet = Sheet::new(&title);
+    let mut sheet = Sheet::new(&title)?;
     sheet.text([24.0, 40.0], 28.0, Anchor::Start, &title);
     sheet.text([24.0, 66.0], 15.0, Anchor::Start, &document.title);
     for sector in &document.sectors {
@@ -26,7 +29,7 @@ pub fn chart_svg(document: &ChartDocument) -> String {
     sheet.north([700.0, 130.0]);
     beside(&mut sheet, document);
     sheet.text([24.0, HEIGHT - 22.0], 14.0, Anchor::Start, CAUTION);
-    sheet.finish()
+    Ok(sheet.finish())
 }
 
 /// A place on the sheet at a bearing and a distance from the middle.

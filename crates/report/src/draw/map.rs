@@ -4,6 +4,7 @@ use nalgebra::Point2;
 use wideberth_plan::stand::{Ground, StandMap};
 use wideberth_scenario::Job;
 
+use super::picture::PictureError;
 use super::sheet::{Anchor, CLEAR, HEIGHT, INK, NOT_PROVEN, Sheet, WIDTH};
 use crate::stand::StandDocument;
 use crate::words::CAUTION;
@@ -35,10 +36,12 @@ impl Frame {
 }
 
 /// The map as an SVG drawing.
-#[must_use]
-pub fn map_svg(job: &Job, map: &StandMap, document: &StandDocument) -> String {
+///
+/// # Errors
+/// When the font is faulty.
+pub fn map_svg(job: &Job, map: &StandMap, document: &StandDocument) -> Result<String, PictureError> {
     let title = format!("Where {} may stand", document.machine);
-    let mut sheet = Sheet::new(&title);
+    let mut sheet = Sheet::new(&title)?;
     sheet.text([24.0, 40.0], 28.0, Anchor::Start, &title);
     sheet.text([24.0, 66.0], 15.0, Anchor::Start, &document.title);
     let frame = Frame::of(map);
@@ -51,7 +54,7 @@ pub fn map_svg(job: &Job, map: &StandMap, document: &StandDocument) -> String {
     scale_bar(&mut sheet, &frame);
     sheet.north([FROM[0] + SIZE[0] - 26.0, FROM[1] + 52.0]);
     sheet.text([24.0, HEIGHT - 22.0], 14.0, Anchor::Start, CAUTION);
-    sheet.finish()
+    Ok(sheet.finish())
 }
 
 fn cells(sheet: &mut Sheet, map: &StandMap, frame: &Frame) {

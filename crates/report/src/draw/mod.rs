@@ -1,6 +1,7 @@
 //! Drawings: SVG text, and the same as a PNG picture.
 
 mod chart;
+mod letters;
 mod map;
 mod picture;
 mod sheet;

@@ -1,14 +1,17 @@
 //! An SVG drawing as a PNG picture.
 
-use std::sync::Arc;
-
 use resvg::tiny_skia::{Pixmap, Transform};
-use resvg::usvg::{Options, Tree, fontdb::Database};
+use resvg::usvg::{Options, Tree};
 use thiserror::Error;
+
+use super::letters::FaceParsingError;
 
 /// Why there is no picture.
 #[derive(Clone, Debug, Error, PartialEq)]
 pub enum PictureError {
+    /// The font is faulty, which a test rules out.
+    #[error("the font that comes with the program cannot be read: {0}")]
+    Font(#[from] FaceParsingError),
     /// The drawing is faulty, which a test rules out for ours.
     #[error("the drawing cannot be read: {0}")]
     Drawing(String),
@@ -28,13 +31,7 @@ pub fn png(svg: &str, width_px: u32) -> Result<Vec<u8>, PictureError> {
     if !(100..=8000).contains(&width_px) {
         return Err(PictureError::Width(width_px));
     }
-    let mut fonts = Database::new();
-    fonts.load_font_data(epaint_default_fonts::UBUNTU_LIGHT.to_vec());
-    let family = fonts.faces().next().and_then(|face| face.families.first()).map(|(name, _)| name.clone());
-    let family = family.unwrap_or_default();
-    fonts.set_sans_serif_family(&family);
-    let options = Options { font_family: family, fontdb: Arc::new(fonts), ..Options::default() };
-    let tree = Tree::from_str(svg, &options).map_err(|error| PictureError::Drawing(error.to_string()))?;
+    let tree = Tree::from_str(svg, &Options::default()).map_err(|error| PictureError::Drawing(error.to_string()))?;
     let scale = width_px as f32 / tree.size().width();
     let height_px = (tree.size().height() * scale).ceil() as u32;
     let mut pixels = Pixmap::new(width_px, height_px).ok_or(PictureError::Width(width_px))?;

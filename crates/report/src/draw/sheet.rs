@@ -1,6 +1,8 @@
-//! A sheet of paper: shapes and texts, written as SVG. Lengths on the sheet are in its own units, about 1/100 inch.
+//! A sheet of paper: shapes and texts, written as SVG, letters as outlines. Lengths on the sheet are in its own units, about 1/100 inch.
 
 use std::fmt::Write;
+
+use super::letters::{FaceParsingError, Letters};
 
 /// Width of every sheet.
 pub const WIDTH: f64 = 1120.0;
@@ -21,37 +23,43 @@ pub enum Anchor {
 }
 
 /// A drawing that grows.
-pub struct Sheet(String);
+pub struct Sheet {
+    svg: String,
+    letters: Letters,
+}
 
 impl Sheet {
     /// An empty sheet with a title.
-    pub fn new(title: &str) -> Self {
+    ///
+    /// # Errors
+    /// When the font that comes with the program is faulty.
+    pub fn new(title: &str) -> Result<Self, FaceParsingError> {
         let mut text = String::new();
         // Writing to a string cannot fail.
         let _ = write!(
             text,
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" width=\"{WIDTH}\" height=\"{HEIGHT}\" \
-             font-family=\"Ubuntu, 'DejaVu Sans', Arial, sans-serif\">\n<title>{}</title>\n\
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" width=\"{WIDTH}\" height=\"{HEIGHT}\">\n<title>{}</title>\n\
              <defs><pattern id=\"hatch\" width=\"7\" height=\"7\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
              <rect width=\"7\" height=\"7\" fill=\"{TOO_CLOSE}\"/><rect width=\"1.6\" height=\"7\" fill=\"#8d1f17\"/></pattern></defs>\n\
              <rect width=\"{WIDTH}\" height=\"{HEIGHT}\" fill=\"white\"/>\n",
             escaped(title)
         );
-        Self(text)
+        Ok(Self { svg: text, letters: Letters::new()? })
     }
 
     /// A text.
     pub fn text(&mut self, at: [f64; 2], size: f64, anchor: Anchor, text: &str) {
-        let anchor = match anchor {
-            Anchor::Start => "start",
-            Anchor::Middle => "middle",
+        let line = self.letters.line(text, size);
+        let left = match anchor {
+            Anchor::Start => at[0],
+            Anchor::Middle => at[0] - 0.5 * line.width,
         };
         let _ = writeln!(
-            self.0,
-            "<text x=\"{:.1}\" y=\"{:.1}\" font-size=\"{size}\" text-anchor=\"{anchor}\" fill=\"{INK}\" stroke=\"white\" stroke-width=\"2.5\" paint-order=\"stroke\">{}</text>",
-            at[0],
+            self.svg,
+            "<path role=\"img\" aria-label=\"{}\" transform=\"translate({left:.1} {:.1})\" d=\"{}\" fill=\"{INK}\" stroke=\"white\" stroke-width=\"2.5\" paint-order=\"stroke\"/>",
+            escaped(text),
             at[1],
-            escaped(text)
+            line.data
         );
     }
 
@@ -70,7 +78,7 @@ impl Sheet {
             d.push('Z');
         }
         if !d.is_empty() {
-            let _ = writeln!(self.0, "<path d=\"{d}\" fill=\"{fill}\" stroke=\"{outline}\" stroke-width=\"0.4\"/>");
+            let _ = writeln!(self.svg, "<path d=\"{d}\" fill=\"{fill}\" stroke=\"{outline}\" stroke-width=\"0.4\"/>");
         }
     }
 
@@ -78,7 +86,7 @@ impl Sheet {
     pub fn line(&mut self, points: &[[f64; 2]], color: &str, width: f64) {
         let points: Vec<String> = points.iter().map(|[x, y]| format!("{x:.2},{y:.2}")).collect();
         let _ = writeln!(
-            self.0,
+            self.svg,
             "<polyline points=\"{}\" fill=\"none\" stroke=\"{color}\" stroke-width=\"{width}\"/>",
             points.join(" ")
         );
@@ -87,7 +95,7 @@ impl Sheet {
     /// A disc.
     pub fn disc(&mut self, at: [f64; 2], radius: f64, fill: &str) {
         let _ = writeln!(
-            self.0,
+            self.svg,
             "<circle cx=\"{:.2}\" cy=\"{:.2}\" r=\"{radius}\" fill=\"{fill}\" stroke=\"{INK}\" stroke-width=\"1\"/>",
             at[0], at[1]
         );
@@ -96,9 +104,9 @@ impl Sheet {
     /// Shapes that show only inside a frame.
     pub fn framed(&mut self, id: &str, from: [f64; 2], size: [f64; 2], draw: impl FnOnce(&mut Self)) {
         let rect = format!("x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"", from[0], from[1], size[0], size[1]);
-        let _ = writeln!(self.0, "<clipPath id=\"{id}\"><rect {rect}/></clipPath>\n<g clip-path=\"url(#{id})\">");
+        let _ = writeln!(self.svg, "<clipPath id=\"{id}\"><rect {rect}/></clipPath>\n<g clip-path=\"url(#{id})\">");
         draw(self);
-        let _ = writeln!(self.0, "</g>\n<rect {rect} fill=\"none\" stroke=\"{INK}\" stroke-width=\"1\"/>");
+        let _ = writeln!(self.svg, "</g>\n<rect {rect} fill=\"none\" stroke=\"{INK}\" stroke-width=\"1\"/>");
     }
 
     /// An arrow to north with its letter, for a sheet with north up.
@@ -135,8 +143,8 @@ impl Sheet {
 
     /// The whole drawing.
     pub fn finish(mut self) -> String {
-        self.0.push_str("</svg>\n");
-        self.0
+        self.svg.push_str("</svg>\n");
+        self.svg
     }
 }
 

@@ -16,7 +16,7 @@ use wideberth_scenario::Job;
 pub use rows::to_csv;
 pub use say::Sayer;
 
-use crate::document::{Range, schema_text};
+use crate::document::{Document, Range};
 use crate::quantity::Units;
 use crate::words::{CAUTION, VerdictName};
 
@@ -99,6 +99,8 @@ pub struct Milder {
     pub verdict: VerdictName,
 }
 
+impl Document for FixesDocument {}
+
 impl FixesDocument {
     /// The document of what was found.
     #[must_use]
@@ -113,20 +115,6 @@ impl FixesDocument {
             never_alone: NEVER_ALONE,
             caution: CAUTION,
         }
-    }
-
-    /// As JSON text.
-    ///
-    /// # Errors
-    /// When a number cannot be written, which no answer contains.
-    pub fn to_json(&self) -> Result<String, serde_json::Error> {
-        serde_json::to_string_pretty(self).map(|text| text + "\n")
-    }
-
-    /// JSON Schema of the document, as text.
-    #[must_use]
-    pub fn schema() -> String {
-        schema_text::<Self>()
     }
 }
 

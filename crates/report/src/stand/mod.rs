@@ -13,7 +13,7 @@ pub use features::to_geojson;
 pub use passing::{ClearwayDocument, clearway_csv, clearway_json, clearway_words};
 pub use rows::to_csv;
 
-use crate::document::schema_text;
+use crate::document::Document;
 use crate::quantity::Units;
 use crate::words::{CAUTION, VerdictName};
 
@@ -94,6 +94,8 @@ pub fn verdict_of(ground: Ground) -> VerdictName {
     }
 }
 
+impl Document for StandDocument {}
+
 impl StandDocument {
     /// The document of a map.
     #[must_use]
@@ -127,20 +129,6 @@ impl StandDocument {
         }
     }
 
-    /// As JSON text.
-    ///
-    /// # Errors
-    /// When a number cannot be written, which no answer contains.
-    pub fn to_json(&self) -> Result<String, serde_json::Error> {
-        serde_json::to_string_pretty(self).map(|text| text + "\n")
-    }
-
-    /// JSON Schema of the document, as text.
-    #[must_use]
-    pub fn schema() -> String {
-        schema_text::<Self>()
-    }
-
     /// What to know beside the map, in SI.
     #[must_use]
     pub fn remarks(&self) -> Vec<String> {
@@ -156,7 +144,10 @@ impl StandDocument {
              bending and overrun are counted.",
             self.heading
         );
-        setbacks.chain([heading]).collect()
+        let ends =
+            "Only the described part of a line is known: where it goes on past its last support, so does the danger."
+                .into();
+        setbacks.chain([heading, ends]).collect()
     }
 }
 

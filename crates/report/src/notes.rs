@@ -3,7 +3,7 @@
 use nalgebra::Point2;
 use wideberth_physics::approach::{StopReason, reach_m};
 use wideberth_rules::{LimitChoice, Resolution};
-use wideberth_scenario::job::{Job, Limit};
+use wideberth_scenario::job::{Job, Limit, SupportInfo};
 
 use crate::answer::Answer;
 
@@ -25,26 +25,34 @@ pub(crate) fn warnings(answer: &Answer) -> Vec<String> {
 }
 
 /// Lines that may go on, undescribed, where a machine can come near them: beyond their first or last support.
-fn ends_in_reach(job: &Job) -> impl Iterator<Item = String> + '_ {
-    let pairs = job.study.pairings.iter().zip(&job.limits);
-    pairs.flat_map(|(pairing, limit)| {
+fn ends_in_reach(job: &Job) -> Vec<String> {
+    let mut found = Vec::new();
+    for (pairing, limit) in job.study.pairings.iter().zip(&job.limits) {
         let (machine, line) = (&job.study.machines[pairing.machine], &job.lines[pairing.line]);
         let near_m = reach_m(machine) + limit.distance_m;
-        let feet: Vec<_> = line.supports.iter().map(|support| (support.foot.xy(), &support.name)).collect();
-        let ends = [feet.first().zip(feet.get(1)), feet.last().zip(feet.len().checked_sub(2).and_then(|i| feet.get(i)))];
-        let beyond = ends.into_iter().flatten().filter(move |((end, _), (before, _))| {
-            let outward = (end - before).normalize();
-            let to_machine = machine.position().xy() - end;
-            (to_machine - outward * to_machine.dot(&outward).max(0.0)).norm() < near_m
-        });
-        let words = |((_, name), _): (&(Point2<f64>, &String), &(Point2<f64>, &String))| {
+        let near = ends(&line.supports).filter(|ends| beyond_m(ends, &machine.position().xy()) < near_m);
+        found.extend(near.map(|[end, _]| {
             format!(
-                "what lies beyond support {name} of {} is not known, and {} can come near it: describe the line farther",
-                line.name, job.machines[pairing.machine].name
+                "what lies beyond support {} of {} is not known, and {} can come near it: describe the line farther",
+                end.name, line.name, job.machines[pairing.machine].name
             )
-        };
-        beyond.map(words).collect::<Vec<_>>()
-    })
+        }));
+    }
+    found
+}
+
+/// The first and the last support, each with its neighbour.
+fn ends(supports: &[SupportInfo]) -> impl Iterator<Item = [&SupportInfo; 2]> {
+    let first = supports.first().zip(supports.get(1));
+    let last = supports.last().zip(supports.iter().rev().nth(1));
+    [first, last].into_iter().flatten().map(|(end, neighbour)| [end, neighbour])
+}
+
+/// Distance on the map of a place from where a line would go straight on past its end, m.
+fn beyond_m([end, neighbour]: &[&SupportInfo; 2], place: &Point2<f64>) -> f64 {
+    let outward = (end.foot - neighbour.foot).xy().normalize();
+    let to_place = place - end.foot.xy();
+    (to_place - outward * to_place.dot(&outward).max(0.0)).norm()
 }
 
 /// Doubts that were resolved, warnings and remarks of a limit.

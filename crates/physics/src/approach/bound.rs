@@ -4,10 +4,12 @@ use nalgebra::Vector3;
 
 use super::ceiling::Ceiling;
 use super::cell::{Cell, Dimension};
+use super::hull::PlacedFeature;
 use super::posed::{Carried, Joints, Posed};
 use super::strand::{Curve, Pair};
 use super::support::{Near, Support, nearest_pose, support};
-use crate::line::{CoveredStates, DIMENSIONS, StateBox, WireSpan};
+use crate::interval::Interval;
+use crate::line::{Cover, CoveredStates, DIMENSIONS, StateBox, WireSpan};
 
 /// What rounding in the transcendental functions may cost, m (argued in `docs/theory/certified-search.md`).
 pub const ROUNDING_PAD_M: f64 = 1e-6;
@@ -21,6 +23,9 @@ const PLANES: usize = 2;
 /// Another plane is tried while the last one gained this share of what is missing.
 const WORTHWHILE: f64 = 0.1;
 
+/// Times that the plane of a ball is turned to the state of the wire that it prefers.
+const BALL_TURNS: usize = 2;
+
 /// Tries for the nearest points of wire and body that give a plane its direction.
 const PAIR_TRIES: usize = 40;
 
@@ -28,6 +33,7 @@ const PAIR_TRIES: usize = 40;
 const EXPLAINED: f64 = 0.02;
 
 /// One body and one span.
+#[derive(Clone, Copy)]
 pub struct Candidate<'a> {
     /// The body.
     pub carried: &'a Carried<'a>,
@@ -60,42 +66,55 @@ struct Plane {
 }
 
 /// Room for one body's pose, kept between bounds.
+#[derive(Default)]
 pub struct Scratch {
-    middle: Posed,
+    /// In the middle of a cell.
+    pub middle: Posed,
     preferred: Posed,
 }
 
 impl Candidate<'_> {
-    /// Room to work in.
-    pub fn scratch(&self) -> Scratch {
-        Scratch { middle: self.carried.blank(), preferred: self.carried.blank() }
-    }
-
     /// What lies between centre lines and surfaces: radii of body and wire, margins, rounding, m.
     fn thickness_m(&self, radius_m: f64) -> f64 {
         self.carried.body().radius_m + radius_m + self.wire.margin_m() + ROUNDING_PAD_M
     }
 
-    /// A lower bound over all poses and states that costs next to nothing: ball about the machine, wire within its
-    /// greatest sag of its chord.
+    /// A lower bound over all poses and states that costs next to nothing: ball about the machine, wire about its chord.
     pub fn far_bound_m(&self) -> f64 {
-        let (center, reach_m) = self.carried.reach();
-        let (cover, span) = (self.wire.cover(), self.wire.span());
+        let ((center, reach_m), span) = (self.carried.reach(), self.wire.span());
         let chord = span.chord();
         let t = ((center - span.from()).dot(&chord) / chord.norm_squared()).clamp(0.0, 1.0);
         let to_chord_m = (span.from() + chord * t - center).norm();
-        let envelope = self.wire.envelope();
+        (to_chord_m - reach_m - self.wire.around_m() - ROUNDING_PAD_M).max(0.0)
+    }
+
+    /// A lower bound over all poses and states from one plane, and its direction: a ball that holds the body in every
+    /// pose, against the wire.
+    pub fn ball_bound(&self, cover: &Cover) -> (f64, Vector3<f64>) {
+        let (center, reach_m) = self.carried.reach();
+        let ball = [PlacedFeature { at: center, axis: Vector3::z(), ring_m: 0.0 }];
+        let away = |curve: Curve<'_>| curve.close_pair(&ball, 0.0, 1.0, PAIR_TRIES).normal().unwrap_or(-Vector3::z());
+        let swing_rad = cover.envelope().swing_rad().center();
+        let mut normal = away(Curve::new(cover.span(), cover.envelope().most(), swing_rad));
+        for _ in 0..BALL_TURNS {
+            normal = away(nearest_curve(cover, &normal));
+        }
+        let (wire_m, ..) = wire_reach_m(cover, &normal, 0.0, 1.0);
         // `reach` already counts the body's radius.
-        let thickness_m = self.thickness_m(envelope.radius_m()) - self.carried.body().radius_m;
-        (to_chord_m - reach_m - envelope.most().greatest_sag_m() - cover.greatest_sway_m() - thickness_m).max(0.0)
+        let thickness_m = self.thickness_m(cover.envelope().radius_m()) - self.carried.body().radius_m;
+        (normal.dot(&center.coords) - reach_m - wire_m - thickness_m, normal)
     }
 
     /// Bounds the distance over a cell: raises its lower bound where it can, and chooses where to split next.
-    pub fn bound(&self, cell: &mut Cell, prune_m: f64, scratch: &mut Scratch) {
+    ///
+    /// The first plane stands across the nearest points in the middle of the cell. Where a close pose is known with its
+    /// nearest points, a single plane stands across those, and that pose is the one that the cell prefers.
+    pub fn bound(&self, cell: &mut Cell, prune_m: f64, scratch: &mut Scratch, known: Option<&(Joints, Pair)>) {
         self.carried.pose(&cell.center, &mut scratch.middle);
         let swing_rad = cell.wire.envelope().swing_rad().center();
         let curve = Curve::new(cell.wire.span(), cell.wire.envelope().most(), swing_rad);
-        let mut pair = curve.close_pair(&scratch.middle.features, cell.from, cell.to, PAIR_TRIES);
+        let near = || curve.close_pair(&scratch.middle.features, cell.from, cell.to, PAIR_TRIES);
+        let mut pair = known.map_or_else(near, |(_, pair)| *pair);
         let mut best: Option<Plane> = None;
         for _ in 0..PLANES {
             let normal = pair.normal().unwrap_or(-Vector3::z());
@@ -104,13 +123,16 @@ impl Candidate<'_> {
             let gain_m = lower_m - best.as_ref().map_or(f64::NEG_INFINITY, |b| b.lower_m);
             if lower_m < prune_m {
                 self.prefer(cell, &plane, &scratch.middle);
+                if let Some((joints, _)) = known {
+                    cell.preferred = *joints;
+                }
                 pair = self.preferred_pair(cell, &plane, &mut scratch.preferred);
                 cell.promise_m = pair.distance_m() - self.thickness_m(cell.wire.envelope().radius_m());
             }
             if gain_m > 0.0 {
                 best = Some(plane);
             }
-            if lower_m >= prune_m || gain_m < WORTHWHILE * (prune_m - lower_m) {
+            if lower_m >= prune_m || known.is_some() || gain_m < WORTHWHILE * (prune_m - lower_m) {
                 break;
             }
         }
@@ -137,10 +159,7 @@ impl Candidate<'_> {
         let free = support(self.carried, middle, &cell.half, &normal);
         let held = self.ceiling.and_then(|ceiling| ceiling.support(self.carried, middle, &cell.half, &normal));
         let support = held.filter(|held| held.lower_m > free.lower_m).unwrap_or(free);
-        let drops = envelope.drop_range(span, &normal);
-        let (reach_m, fraction) = envelope.reach_m(span, &normal, drops.high(), cell.from, cell.to);
-        let sway_m = cell.wire.sway_m(&normal, cell.from, cell.to);
-        let wire_m = normal.dot(&span.from().coords) + reach_m + sway_m;
+        let (wire_m, fraction, drops) = wire_reach_m(&cell.wire, &normal, cell.from, cell.to);
         let lower_m = support.lower_m - wire_m - self.thickness_m(envelope.radius_m());
         let lean = envelope.lean(span, &normal);
         Plane { normal, near, lower_m, support, drop: drops.high(), lean, drop_spread: drops.width(), fraction }
@@ -160,9 +179,7 @@ impl Candidate<'_> {
     /// Nearest points of wire and body at the pose and state that a plane prefers.
     fn preferred_pair(&self, cell: &Cell, plane: &Plane, preferred: &mut Posed) -> Pair {
         self.carried.pose(&cell.preferred, preferred);
-        let envelope = cell.wire.envelope();
-        let catenary = if plane.drop > 0.0 { envelope.most() } else { envelope.least() };
-        let curve = Curve::new(cell.wire.span(), catenary, envelope.swing_rad().at(plane.lean));
+        let curve = nearest_curve(&cell.wire, &plane.normal);
         curve.close_pair(&preferred.features, cell.from, cell.to, PAIR_TRIES)
     }
 
@@ -240,6 +257,23 @@ impl Candidate<'_> {
         let total_n = wind_n + ice_n;
         if total_n > 1e-12 * load.down_n_per_m(ice.high()) { (wind_n / total_n, ice_n / total_n) } else { (0.0, 0.0) }
     }
+}
+
+/// A number that n·x exceeds for no point x of the wire between two fractions of its chord in any state; the fraction
+/// where it is attained, and the range of n·d.
+fn wire_reach_m(cover: &Cover, normal: &Vector3<f64>, from: f64, to: f64) -> (f64, f64, Interval) {
+    let (span, envelope) = (cover.span(), cover.envelope());
+    let drops = envelope.drop_range(span, normal);
+    let (reach_m, fraction) = envelope.reach_m(span, normal, drops.high(), from, to);
+    (normal.dot(&span.from().coords) + reach_m + cover.sway_m(normal, from, to), fraction, drops)
+}
+
+/// The wire in the state in which it reaches farthest along a direction, about.
+pub fn nearest_curve<'a>(cover: &'a Cover, normal: &Vector3<f64>) -> Curve<'a> {
+    let (span, envelope) = (cover.span(), cover.envelope());
+    let sags = envelope.drop_range(span, normal).high() > 0.0;
+    let catenary = if sags { envelope.most() } else { envelope.least() };
+    Curve::new(span, catenary, envelope.swing_rad().at(envelope.lean(span, normal)))
 }
 
 /// Whether the swing that leans most to the body goes with the load that the bound takes for the sag: the heaviest

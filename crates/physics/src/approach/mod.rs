@@ -3,9 +3,12 @@
 mod bound;
 mod ceiling;
 mod cell;
+mod contenders;
+mod descent;
 mod gap;
 mod held;
 mod hull;
+mod links;
 mod posed;
 mod probe;
 mod quadratic;

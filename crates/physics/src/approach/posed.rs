@@ -45,6 +45,7 @@ pub enum Step {
 }
 
 /// The body in one pose.
+#[derive(Default)]
 pub struct Posed {
     /// Its features.
     pub features: Vec<PlacedFeature>,
@@ -111,13 +112,17 @@ impl<'a> Carried<'a> {
         &self.ranges
     }
 
+    /// Whether a joint turns; else it slides.
+    pub fn is_hinge(&self, joint: usize) -> bool {
+        self.frames.iter().any(|f| f.joint == Some(joint) && matches!(f.frame.motion, Motion::Hinge { .. }))
+    }
+
     /// An empty place to pose the body in.
     pub fn blank(&self) -> Posed {
         Posed {
             features: Vec::with_capacity(self.features.len()),
             frames: Vec::with_capacity(self.frames.len()),
-            axes: [Vector3::zeros(); MAX_JOINTS],
-            origins: [Point3::origin(); MAX_JOINTS],
+            ..Posed::default()
         }
     }
 

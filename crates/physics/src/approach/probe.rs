@@ -31,14 +31,14 @@ pub struct Trial {
 
 /// Tries poses and states of one body and one span.
 pub struct Probe<'a> {
-    candidate: &'a Candidate<'a>,
+    candidate: Candidate<'a>,
     /// Ranges of the numbers that make a state.
     states: Vec<Interval>,
 }
 
 impl<'a> Probe<'a> {
     /// A probe for a body and a span.
-    pub fn new(candidate: &'a Candidate<'a>) -> Self {
+    pub fn new(candidate: Candidate<'a>) -> Self {
         Self { candidate, states: candidate.wire.cover().ranges() }
     }
 
@@ -78,7 +78,7 @@ impl<'a> Probe<'a> {
     /// # Errors
     /// When the state has no shape.
     pub fn trial(&self, joints: &Joints, values: &StateValues) -> Result<Trial, ApproachError> {
-        let Candidate { carried, wire, .. } = self.candidate;
+        let Candidate { carried, wire, .. } = &self.candidate;
         let placed = wire.placed(values)?;
         let shape = &placed.shape;
         let mut posed = carried.blank();

@@ -7,8 +7,11 @@ use std::sync::Arc;
 use super::bound::{Candidate, Scratch, whole_pose};
 use super::ceiling::{Ceiling, Tops};
 use super::cell::{Cell, Dimension};
-use super::posed::Carried;
+use super::contenders::{Contenders, Stretch};
+use super::descent::close_pose;
+use super::posed::{Carried, Joints};
 use super::probe::{Probe, Trial, polish};
+use super::strand::Pair;
 use super::types::{Approach, ApproachError, Options, StopReason, Witness};
 use crate::bracket::Bracket;
 use crate::line::{DIMENSIONS, Wire};
@@ -24,28 +27,15 @@ pub fn closest_approach(machine: &Machine, wire: &Wire, options: &Options) -> Re
     let carried: Vec<_> = machine.bodies().iter().map(|body| Carried::new(machine, body)).collect();
     let tops = machine.ceiling_m().map_or_else(Tops::default, |_| Tops::of(machine));
     let ceilings: Vec<_> = carried.iter().map(|carried| Ceiling::of(machine, &tops, carried)).collect();
-    let spans = wire.spans();
-    let candidates: Vec<_> = spans
-        .iter()
-        .enumerate()
-        .flat_map(|(span, wire)| {
-            let bodies = carried.iter().zip(&ceilings).enumerate();
-            bodies.map(move |(body, (carried, ceiling))| Candidate {
-                carried,
-                body,
-                wire,
-                span,
-                ceiling: ceiling.as_ref(),
-            })
-        })
-        .collect();
-    let mut search = Search::new(machine, &candidates, options);
+    let contenders = Contenders::new(&carried, &ceilings, wire.spans());
+    let mut search = Search::new(machine, &contenders, options);
     let stop = search.run()?;
     search.answer(stop)
 }
 
-/// What waits in the queue: a body and a span not yet looked at, or a cell.
+/// What waits in the queue: spans or a body and a span not yet looked at, or a cell.
 enum Waiting {
+    Stretch(Stretch),
     Untouched(u32),
     Cell(u32),
 }
@@ -80,14 +70,35 @@ impl Ord for Entry {
 /// The first polish waits until this many cells have been bounded: simple machines are done by then.
 const FIRST_POLISH: u64 = 100;
 
+/// The cell of all poses and states of a body and a span; its bound is not made yet.
+fn whole(index: u32, candidate: &Candidate) -> Cell {
+    let (mut center, mut half) = ([0.0; MAX_JOINTS], [0.0; MAX_JOINTS]);
+    for (joint, range) in candidate.carried.ranges().iter().enumerate() {
+        (center[joint], half[joint]) = (range.center(), range.half_width());
+    }
+    Cell {
+        candidate: index,
+        lower_m: f64::NEG_INFINITY,
+        promise_m: f64::NEG_INFINITY,
+        center,
+        half,
+        from: 0.0,
+        to: 1.0,
+        wire: Arc::new(candidate.wire.cover()),
+        split: Dimension::Along,
+        preferred: center,
+        shares: [0.5; DIMENSIONS],
+    }
+}
+
 struct Search<'a> {
     machine: &'a Machine,
-    candidates: &'a [Candidate<'a>],
+    contenders: &'a Contenders<'a>,
     options: &'a Options,
     queue: BinaryHeap<Entry>,
     store: Vec<Cell>,
     free: Vec<u32>,
-    scratch: Vec<Option<Scratch>>,
+    scratch: Scratch,
     best: Option<(u32, Trial)>,
     /// Smallest bound among the cells that were dropped.
     dropped_m: f64,
@@ -97,25 +108,39 @@ struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
-    fn new(machine: &'a Machine, candidates: &'a [Candidate<'a>], options: &'a Options) -> Self {
+    fn new(machine: &'a Machine, contenders: &'a Contenders<'a>, options: &'a Options) -> Self {
         let mut search = Self {
             machine,
-            candidates,
+            contenders,
             options,
-            queue: BinaryHeap::with_capacity(candidates.len() + 64),
+            queue: BinaryHeap::with_capacity(64),
             store: Vec::new(),
             free: Vec::new(),
-            scratch: candidates.iter().map(|_| None).collect(),
+            scratch: Scratch::default(),
             best: None,
             dropped_m: f64::INFINITY,
             order: 0,
             cells: 0,
             next_polish: FIRST_POLISH,
         };
-        for (index, candidate) in candidates.iter().enumerate() {
-            search.enqueue(candidate.far_bound_m(), Waiting::Untouched(index as u32));
+        if let Some(all) = contenders.stretch() {
+            search.enqueue(0.0, Waiting::Stretch(all));
         }
         search
+    }
+
+    /// Looks at a stretch: its halves, or the bodies beside its single span.
+    fn open_stretch(&mut self, stretch: Stretch) {
+        let Some(halves) = stretch.halves() else {
+            for number in self.contenders.of_span(stretch.from) {
+                let far_m = self.contenders.candidate(number).far_bound_m();
+                self.enqueue(far_m, Waiting::Untouched(number));
+            }
+            return;
+        };
+        for half in halves {
+            self.enqueue(self.contenders.stretch_bound_m(half), Waiting::Stretch(half));
+        }
     }
 
     fn enqueue(&mut self, lower_m: f64, waiting: Waiting) {
@@ -160,6 +185,7 @@ impl<'a> Search<'a> {
                 return Ok(StopReason::Cancelled);
             }
             match self.queue.pop().map(|entry| entry.waiting) {
+                Some(Waiting::Stretch(stretch)) => self.open_stretch(stretch),
                 Some(Waiting::Untouched(index)) => self.open(index)?,
                 Some(Waiting::Cell(index)) => self.divide(index)?,
                 None => break,
@@ -179,41 +205,34 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Makes the cell of all poses and states of a body and a span.
-    fn open(&mut self, candidate: u32) -> Result<(), ApproachError> {
-        let Candidate { carried, wire, .. } = &self.candidates[candidate as usize];
-        let (mut center, mut half) = ([0.0; MAX_JOINTS], [0.0; MAX_JOINTS]);
-        for (joint, range) in carried.ranges().iter().enumerate() {
-            (center[joint], half[joint]) = (range.center(), range.half_width());
+    /// Looks at all poses and states of a body and a span, from a close pose.
+    fn open(&mut self, index: u32) -> Result<(), ApproachError> {
+        let candidate = self.contenders.candidate(index);
+        let mut cell = whole(index, &candidate);
+        let (lower_m, normal) = candidate.ball_bound(&cell.wire);
+        cell.lower_m = lower_m;
+        if lower_m >= self.prune_m() {
+            if self.best.is_none() {
+                self.try_preferred(&cell)?;
+            }
+            if self.best.is_some() {
+                self.dropped_m = self.dropped_m.min(lower_m);
+                return Ok(());
+            }
         }
-        let wire = Arc::new(wire.cover());
-        let (split, preferred) = (Dimension::Along, center);
-        self.add(Cell {
-            candidate,
-            lower_m: f64::NEG_INFINITY,
-            promise_m: f64::NEG_INFINITY,
-            center,
-            half,
-            from: 0.0,
-            to: 1.0,
-            wire,
-            split,
-            preferred,
-            shares: [0.5; DIMENSIONS],
-        })
+        let close = close_pose(&candidate, &cell.wire, &normal, &mut self.scratch.middle);
+        self.add(cell, Some(&close))
     }
 
     /// Bounds a new cell, tries its preferred pose, and queues it unless it cannot matter.
-    fn add(&mut self, mut cell: Cell) -> Result<(), ApproachError> {
-        let candidate = cell.candidate as usize;
+    fn add(&mut self, mut cell: Cell, known: Option<&(Joints, Pair)>) -> Result<(), ApproachError> {
+        let candidate = self.contenders.candidate(cell.candidate);
         let prune_m = self.prune_m();
-        let Candidate { ceiling, .. } = &self.candidates[candidate];
-        if ceiling.is_some_and(|ceiling| ceiling.excludes(&cell.center, &cell.half)) {
+        if candidate.ceiling.is_some_and(|ceiling| ceiling.excludes(&cell.center, &cell.half)) {
             self.cells += 1;
             return Ok(());
         }
-        let scratch = self.scratch[candidate].get_or_insert_with(|| self.candidates[candidate].scratch());
-        self.candidates[candidate].bound(&mut cell, prune_m, scratch);
+        candidate.bound(&mut cell, prune_m, &mut self.scratch, known);
         self.cells += 1;
         if self.best.is_some() && cell.lower_m >= prune_m {
             self.dropped_m = self.dropped_m.min(cell.lower_m);
@@ -241,7 +260,7 @@ impl<'a> Search<'a> {
         let cell = self.store[index as usize].clone();
         self.free.push(index);
         for half in self.halved(&cell)? {
-            self.add(half)?;
+            self.add(half, None)?;
         }
         Ok(())
     }
@@ -261,7 +280,7 @@ impl<'a> Search<'a> {
                 (pair[0].to, pair[1].from) = (middle, middle);
             }
             Dimension::State(dimension) => {
-                let span = self.candidates[cell.candidate as usize].wire;
+                let span = self.contenders.candidate(cell.candidate).wire;
                 for (part, cover) in pair.iter_mut().zip(span.halves(&cell.wire, dimension as usize)?) {
                     part.wire = Arc::new(cover);
                 }
@@ -272,7 +291,7 @@ impl<'a> Search<'a> {
 
     /// An upper bound from the cell's preferred pose; polished now and then.
     fn try_preferred(&mut self, cell: &Cell) -> Result<(), ApproachError> {
-        let probe = Probe::new(&self.candidates[cell.candidate as usize]);
+        let probe = Probe::new(self.contenders.candidate(cell.candidate));
         let Some(pose) = probe.admitted(cell) else { return Ok(()) };
         let trial = probe.trial(&pose, &probe.preferred_state(cell))?;
         let better = trial.distance_m < self.upper_m();
@@ -288,7 +307,7 @@ impl<'a> Search<'a> {
 
     fn polish_best(&mut self) -> Result<(), ApproachError> {
         if let Some((candidate, trial)) = &self.best {
-            let probe = Probe::new(&self.candidates[*candidate as usize]);
+            let probe = Probe::new(self.contenders.candidate(*candidate));
             let polished = polish(&probe, trial)?;
             if polished.distance_m < trial.distance_m {
                 self.best = Some((*candidate, polished));
@@ -302,8 +321,7 @@ impl<'a> Search<'a> {
         let (index, trial) = self.best.as_ref().ok_or_else(|| self.no_pose())?;
         let upper_m = trial.distance_m.max(0.0);
         let lower_m = waiting_m.min(self.dropped_m).min(upper_m).max(0.0);
-        let candidate = &self.candidates[*index as usize];
-        let witness = self.witness(candidate, trial);
+        let witness = self.witness(&self.contenders.candidate(*index), trial);
         Ok(Approach { distance: Bracket { lower_m, upper_m }, witness, stop, cells: self.cells })
     }
 

@@ -8,6 +8,7 @@
 use nalgebra::{Point3, Vector3};
 
 use super::hull::PlacedFeature;
+use super::links;
 use super::posed::{Carried, CarriedFeature, Joints, Posed, Step};
 use super::quadratic::Quadratic;
 use crate::machine::MAX_JOINTS;
@@ -21,6 +22,10 @@ const CURVATURE_WEIGHT: f64 = 0.1;
 
 /// Distances below this count as this when guessing the nearest pose, m.
 const LEAST_DISTANCE_M: f64 = 0.05;
+
+/// Boxes in which the hinges turn less than this in sum, rad, are bounded more sharply by their Taylor expansion than
+/// link by link.
+const LEAST_LINK_TURN_RAD: f64 = 0.4;
 
 /// Least n × a for which the ring's smooth bound is used.
 const LEAST_ACROSS: f64 = 1e-3;
@@ -67,9 +72,10 @@ pub fn support(carried: &Carried, middle: &Posed, half: &Joints, normal: &Vector
         if best.as_ref().is_some_and(|known| second.lower_m >= known.lower_m) {
             break;
         }
-        let third = expanded[second.feature].third_order(second, joints);
-        if best.as_ref().is_none_or(|known| third.lower_m < known.lower_m) {
-            best = Some(third);
+        let expansion = &expanded[second.feature];
+        let refined = expansion.link_by_link(expansion.third_order(second, joints));
+        if best.as_ref().is_none_or(|known| refined.lower_m < known.lower_m) {
+            best = Some(refined);
         }
     }
     best.unwrap_or(NOTHING)
@@ -89,6 +95,17 @@ pub fn nearest_pose(
         return support.at;
     };
     Expansion::new(feature, at, middle, half, normal).nearest(support.at, carried.joints().len(), near)
+}
+
+/// Where the body comes nearest to the wire to second order about its pose, as shares −1..1 of half-widths around it: a
+/// step of a local search.
+pub fn step(carried: &Carried, at: &Posed, half: &Joints, (normal, near): (&Vector3<f64>, &Near)) -> Joints {
+    let along = |feature: &&(&CarriedFeature, &PlacedFeature)| normal.dot(&feature.1.at.coords);
+    let features = carried.features().iter().zip(&at.features);
+    let foremost = features.min_by(|a, b| along(&a).total_cmp(&along(&b)));
+    foremost.map_or([0.0; MAX_JOINTS], |(feature, placed)| {
+        Expansion::new(feature, placed, at, half, normal).nearest([0.0; MAX_JOINTS], carried.joints().len(), near)
+    })
 }
 
 /// The support of a body without features, which [`crate::machine::Machine`] does not allow.
@@ -137,6 +154,13 @@ struct RingExpansion {
     turn: f64,
     /// Second-order remainder of the axis.
     remainder: f64,
+}
+
+impl RingExpansion {
+    /// Greatest |n × a| over the box, at most.
+    fn rough(&self) -> f64 {
+        (self.across + self.turn + self.remainder).min(1.0)
+    }
 }
 
 impl<'a> Expansion<'a> {
@@ -256,7 +280,7 @@ impl<'a> Expansion<'a> {
     ///
     /// With v = n × a: |v + δ| ≤ |v| + v·δ/|v| + |δ|²/(2|v|), or |v| + |δ|, and never above 1.
     fn widen(&self, support: &mut Support, ring: &RingExpansion) {
-        let rough_m = (ring.across + ring.turn + ring.remainder).min(1.0);
+        let rough_m = ring.rough();
         let smooth_m = ring.across + ring.remainder + ring.turn * ring.turn / (2.0 * ring.across);
         let mut smooth = support.rates;
         for (rate, velocity) in smooth.iter_mut().zip(&ring.velocities) {
@@ -291,9 +315,24 @@ impl<'a> Expansion<'a> {
 
     /// Whether the third-order bound is worth while in this box.
     fn is_small(&self) -> bool {
-        let turn: f64 =
-            self.feature.steps.iter().map(|s| if let Step::Hinge(j) = s { self.half[*j] } else { 0.0 }).sum();
+        let turn: f64 = self.hinges().map(|joint| self.half[joint]).sum();
         turn <= THIRD_ORDER_TURN_RAD && self.ring.as_ref().is_none_or(|ring| ring.across > LEAST_ACROSS)
+    }
+
+    /// The better of a known bound and the one that turns each link on its own: sharp where the links stretch out in a
+    /// row against n, however far the hinges turn.
+    fn link_by_link(&self, known: Support) -> Support {
+        let turn: f64 = self.hinges().map(|joint| self.half[joint]).sum();
+        if turn < LEAST_LINK_TURN_RAD {
+            return known;
+        }
+        let ring_m = self.ring.as_ref().map_or(0.0, |ring| ring.radius_m * ring.rough());
+        let lower_m = links::lower_m(self.feature, self.placed, self.middle, self.half, self.normal) - ring_m;
+        Support { lower_m: lower_m.max(known.lower_m), ..known }
+    }
+
+    fn hinges(&self) -> impl Iterator<Item = usize> + '_ {
+        self.feature.steps.iter().filter_map(|step| if let Step::Hinge(joint) = step { Some(*joint) } else { None })
     }
 
     /// The better of a known bound and the one to third order.

@@ -59,6 +59,7 @@ pub struct WireSpan {
     pub(super) states: StateBox,
     pub(super) envelope: Envelope,
     pub(super) margin_m: f64,
+    pub(super) around_m: f64,
     pub(super) strung: Option<Strung>,
 }
 
@@ -369,6 +370,12 @@ impl WireSpan {
     #[must_use]
     pub fn margin_m(&self) -> f64 {
         self.margin_m
+    }
+
+    /// No part of the wire lies farther than this from its chord in any state, margin included, m.
+    #[must_use]
+    pub fn around_m(&self) -> f64 {
+        self.around_m
     }
 
     /// The wire in one state. Where strings hang, the state of one span does not fix that of its section: it is the state in

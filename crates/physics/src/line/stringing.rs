@@ -105,8 +105,6 @@ impl Stringing<'_> {
         strung: Option<Strung>,
     ) -> WireSpan {
         let sag_m = envelope.most().greatest_sag_m();
-        let margin_m = position_margin_m(self.position_tolerance_m, sag_m, strand.span().run_m())
-            + self.conditions.sway_allowance_m;
         let sway_m = strung.as_ref().map_or(0.0, |strung| strung.sway.greatest_m());
         WireSpan {
             index,
@@ -117,8 +115,9 @@ impl Stringing<'_> {
             temperature_degc: self.conditions.temperature_degc,
             states,
             envelope,
-            margin_m,
-            around_m: sag_m + sway_m + envelope.radius_m() + margin_m,
+            margin_m: position_margin_m(self.position_tolerance_m, sag_m, strand.span().run_m())
+                + self.conditions.sway_allowance_m,
+            hang_m: sag_m + sway_m + envelope.radius_m(),
             strung,
         }
     }

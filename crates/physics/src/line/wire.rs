@@ -59,7 +59,8 @@ pub struct WireSpan {
     pub(super) states: StateBox,
     pub(super) envelope: Envelope,
     pub(super) margin_m: f64,
-    pub(super) around_m: f64,
+    /// Greatest sag, movement of the strings and radius together, m.
+    pub(super) hang_m: f64,
     pub(super) strung: Option<Strung>,
 }
 
@@ -375,7 +376,7 @@ impl WireSpan {
     /// No part of the wire lies farther than this from its chord in any state, margin included, m.
     #[must_use]
     pub fn around_m(&self) -> f64 {
-        self.around_m
+        self.hang_m + self.margin_m
     }
 
     /// The wire in one state. Where strings hang, the state of one span does not fix that of its section: it is the state in

@@ -4,6 +4,7 @@ use std::f64::consts::{PI, TAU};
 use std::sync::Arc;
 
 use super::bimetal::CoreLaw;
+use super::rise::Rise;
 use super::section::{Sway, span_shape};
 use super::wire::position_margin_m;
 use super::{
@@ -45,11 +46,14 @@ impl Stringing<'_> {
         let (degc, strain) = (self.conditions.temperature_degc, self.permanent_strain);
         let core = CoreLaw::new(self.conductor, self.tautness[index], degc, strain, unstretched_m);
         let strand = Strand { core, ..self.strand(span) };
-        let wind_m_per_s = self.conditions.wind_across(&span);
+        let rise = Rise::new(index, &span, &self.load, self.conditions)?;
+        let wind_m_per_s = self.from_calm(rise.winds(self.conditions.wind_across(&span)));
         let states = StateBox { unstretched_m, wind_m_per_s, ice_m: self.conditions.ice_m };
         strand.check_strength(index, &states, self.properties.rated_strength_n)?;
         let envelope = strand.envelope(&states).map_err(shape)?;
-        Ok(self.span(index, strand, states, envelope, None))
+        let lifted_m = rise.margin_m(&span, &envelope);
+        let wire = self.span(index, strand, states, envelope, None);
+        Ok(WireSpan { margin_m: wire.margin_m + lifted_m, ..wire })
     }
 
     /// The spans of a section, which begins at a support of the wire.
@@ -86,6 +90,12 @@ impl Stringing<'_> {
 
     fn strand(&self, span: Span) -> Strand {
         Strand { span, load: self.load, axial_stiffness_n: self.properties.axial_stiffness_n, core: None }
+    }
+
+    /// Drag by Reynolds number is an upper bound: a smaller push is that of a slower wind, which the range must hold.
+    fn from_calm(&self, wind_m_per_s: Interval) -> Interval {
+        let (low, high) = (wind_m_per_s.low(), wind_m_per_s.high());
+        if self.load.by_reynolds() { Interval::hull(low.min(0.0), high.max(0.0)) } else { wind_m_per_s }
     }
 
     fn over_conditions(&self, tautness: &Tautness) -> Interval {
@@ -128,13 +138,13 @@ impl Stringing<'_> {
         let straight = spans.iter().all(|span| (span.lateral() - left).norm() < 1e-9);
         let (wind_m_per_s, from_rad) = if straight {
             let from_rad = left.x.atan2(left.y) + PI;
-            (conditions.wind_across(&spans[0]), Interval::hull(from_rad, from_rad))
+            (self.from_calm(conditions.wind_across(&spans[0])), Interval::hull(from_rad, from_rad))
         } else {
             let from_rad = match conditions.wind_direction {
                 WindDirection::Any => Interval::hull(0.0, TAU),
                 WindDirection::Sector { from_rad, sweep_rad } => Interval::hull(from_rad, from_rad + sweep_rad),
             };
-            (conditions.wind_m_per_s, from_rad)
+            (self.from_calm(conditions.wind_m_per_s), from_rad)
         };
         let growth = self.over_conditions(&one);
         SectionBox { ranges: [self.clamped_n, growth, wind_m_per_s, from_rad, conditions.ice_m] }

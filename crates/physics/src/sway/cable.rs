@@ -5,7 +5,7 @@ use thiserror::Error;
 
 use super::chain::Chain;
 use crate::GRAVITY_M_PER_S2;
-use crate::line::{CatenaryError, SpanState, Strand};
+use crate::line::{CatenaryError, LoadModel, SpanState, Strand};
 
 /// A span as a chain of elastic elements with a mass at each inner node.
 #[derive(Clone, Debug)]
@@ -14,9 +14,11 @@ pub struct Cable {
     pub(super) lateral: Vector3<f64>,
     pub(super) lengths_m: Vec<f64>,
     pub(super) masses_kg: Vec<f64>,
-    /// Wind force per wind speed squared at each inner node, N/(m/s)².
+    /// Wind force per wind speed squared at each inner node in slow wind, N/(m/s)².
     pub(super) drags_kg_per_m: Vec<f64>,
     pub(super) stiffness_n: f64,
+    load: LoadModel,
+    ice_m: f64,
 }
 
 /// Where the inner nodes are and how fast they move.
@@ -93,7 +95,7 @@ impl Cable {
         let lengths_m = vec![state.unstretched_m / elements as f64; elements];
         let shares_m: Vec<f64> = lengths_m.windows(2).map(|pair| 0.5 * (pair[0] + pair[1])).collect();
         let mass_kg_per_m = load.down_n_per_m(state.ice_m) / GRAVITY_M_PER_S2;
-        let drag = load.lateral_n_per_m(1.0, state.ice_m);
+        let drag = load.slow_drag_kg_per_m2(state.ice_m);
         let cable = Self {
             to_m: span.chord(),
             lateral: span.lateral(),
@@ -101,6 +103,8 @@ impl Cable {
             drags_kg_per_m: shares_m.iter().map(|share| share * drag).collect(),
             lengths_m,
             stiffness_n: strand.axial_stiffness_n(),
+            load: *load,
+            ice_m: state.ice_m,
         };
         let rest = cable.rest(&places_m, state.wind_m_per_s)?;
         Ok((cable, rest))
@@ -142,7 +146,13 @@ impl Cable {
     ) -> (Vector3<f64>, Vector3<f64>) {
         let along = (self.place(places_m, node + 2) - self.place(places_m, node)).normalize();
         let across = felt_m_per_s - along * along.dot(&felt_m_per_s);
-        (across * (self.drags_kg_per_m[node] * across.norm()), across)
+        (across * (self.drag_kg_per_m(node, across.norm()) * across.norm()), across)
+    }
+
+    /// Wind force per speed squared on an inner node at a speed.
+    pub(super) fn drag_kg_per_m(&self, node: usize, speed_m_per_s: f64) -> f64 {
+        self.drags_kg_per_m[node] * self.load.drag_share(speed_m_per_s, self.ice_m)
+            / self.load.drag_share(0.0, self.ice_m)
     }
 
     /// Energy of motion, of height and of stretch, J; zero for a wire at the level of its near attachment, unstretched, at rest.

@@ -89,7 +89,7 @@ impl<'a> Stepper<'a> {
         let speed = across.norm();
         let mut resists = Matrix3::identity() * (2.0 * mass / (h * h));
         if speed > 0.0 {
-            let factor = self.cable.drags_kg_per_m[node] / h;
+            let factor = self.cable.drag_kg_per_m(node, speed) / h;
             resists += (Matrix3::identity() * speed + across * across.transpose() / speed) * factor;
         }
         self.ties.add(node, &resists);

@@ -97,7 +97,7 @@ fn most_strain(
     here: &Here<'_>,
 ) -> Result<f64, Problems> {
     let Conditions { air_density_kg_per_m3, drag, ice_density_kg_per_m3, .. } = *conditions;
-    let model = LoadModel::new(conductor, air_density_kg_per_m3, drag, ice_density_kg_per_m3);
+    let model = LoadModel::new(conductor, air_density_kg_per_m3, drag, ice_density_kg_per_m3).with_ice(raw.ice.si > 0.0);
     let initial_n = raw.initial_stiffness.si * conductor.properties().axial_stiffness_n;
     let problem =
         |message: String| Problems::from(here.problem(Code::Shape, message, "check load, temperature and stiffness"));

@@ -189,6 +189,14 @@ pub(super) fn refusal(error: &WireError, raw: &RawWire, supports: &[RawSupport],
             );
             value.problem(Code::AboveStrength, message, "check tension, temperatures, wind, ice and conductor")
         }
+        WireError::Lifted { span: index, slope, share } => {
+            let message = format!(
+                "{} the wire rises {slope:.2} m per metre, and the wind along it could lift {:.0} % of its weight; the model covers 50 %",
+                span(*index),
+                100.0 * share
+            );
+            here.key("attachments").problem(Code::WindLifts, message, "check heights and wind, or state where the wind comes from")
+        }
         WireError::Strings { first, source } => string_problem(*first, source, supports, here),
         WireError::Shape { span: index, source } => {
             value.problem(Code::Shape, format!("{}: {source}", span(*index)), "check tension, temperatures and attachments")

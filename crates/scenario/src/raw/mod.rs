@@ -13,7 +13,7 @@ mod scenario;
 mod weather;
 
 pub use conditions::{
-    CouplingWord, RawConditions, RawConditionsChange, RawMeanWind, RawWindFrom, RawWindSector, TerrainWord, WindWord,
+    CouplingWord, DragWord, RawConditions, RawConditionsChange, RawDrag, RawMeanWind, RawWindFrom, RawWindSector, TerrainWord, WindWord,
 };
 pub use control::{ControlStateWord, RawControl, RawControlKind, RawEvidence};
 pub use falling::{RawLift, RawTopple, ShapeWord};

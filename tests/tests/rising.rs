@@ -130,7 +130,11 @@ fn the_margin_holds_wires_under_the_whole_wind() {
             let apart = apart_m(span, length_m, wind);
             // The solution here is in 400 straight pieces, which hang from a curve by some 1e-5 of the sag.
             let numeric_m = 2e-4;
-            assert!(apart <= span.margin_m() + numeric_m, "{apart} m beyond {} m: {run_m} {rise_m} {wind}", span.margin_m());
+            assert!(
+                apart <= span.margin_m() + numeric_m,
+                "{apart} m beyond {} m: {run_m} {rise_m} {wind}",
+                span.margin_m()
+            );
             if span.margin_m() > 0.05 {
                 fullest = fullest.max(apart / span.margin_m());
             }

@@ -104,7 +104,13 @@ mod tests {
         let range = |low, high| Interval::new(low, high).expect("a range");
         for start in (0..48).map(|h| 1_784_000_000 + h * 3600) {
             let from = Timestamp::from_second(start).expect("a time");
-            let weather = Hour { from, air_degc: range(10.0, 12.0), wind_m_per_s: range(0.0, 1.0), gust_m_per_s: 2.0, wind_from: WindDirection::Any };
+            let weather = Hour {
+                from,
+                air_degc: range(10.0, 12.0),
+                wind_m_per_s: range(0.0, 1.0),
+                gust_m_per_s: 2.0,
+                wind_from: WindDirection::Any,
+            };
             let hour = with_sun(vec![weather], &place, Atmosphere::Clear).expect("a sun")[0];
             for minute in 0..=60 {
                 let sun = SunPosition::at(&place, (start + 60 * minute) as f64).expect("a sun");

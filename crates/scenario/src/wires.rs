@@ -54,6 +54,8 @@ pub struct LineStates {
     pub drag_surface: Option<WireSurface>,
     /// Whether the wind comes from where the weather says.
     pub direction_from_weather: bool,
+    /// The wire temperature above which no work is done, °C, where a control limits those of the weather.
+    pub temperature_cut_off_degc: Option<f64>,
 }
 
 /// Conditions of each variant of a wire: one set, or one for each band of wind.
@@ -82,6 +84,14 @@ impl LineStates {
 }
 
 impl LineStates {
+    /// What a temperature cut-off leaves of a range, °C; of one that lies above it, the cut-off itself: no work is done in the rest.
+    #[must_use]
+    pub fn worked_degc(&self, degc: Interval) -> Interval {
+        let most = self.temperature_cut_off_degc.unwrap_or(f64::INFINITY);
+        // Both ends are finite and in order.
+        Interval::new(degc.low().min(most), degc.high().min(most)).unwrap_or(degc)
+    }
+
     /// Where the wind comes from through some hours.
     #[must_use]
     pub fn wind_direction(&self, hours: &[ClimateHour]) -> WindDirection {
@@ -112,15 +122,18 @@ impl WireVariant {
         temperatures_degc: &[Interval],
     ) -> Result<Vec<Conditions>, HeatError> {
         let wind_m_per_s = states.wind_m_per_s(hours);
-        let all = temperatures_degc.iter().copied().reduce(hull).filter(|_| states.temperature_from_weather);
+        let worked = temperatures_degc.iter().map(|degc| states.worked_degc(*degc));
+        let all = worked.reduce(hull).filter(|_| states.temperature_from_weather);
         let temperature_degc = all.unwrap_or(states.base.temperature_degc);
         let wind_direction = states.wind_direction(hours);
         let whole = Conditions { temperature_degc, wind_m_per_s, wind_direction, ..states.base };
         let Some(heating) = self.heating.as_ref().filter(|_| states.coupled) else { return Ok(vec![whole]) };
         let bands = bands(wind_m_per_s);
-        let banded = heating.banded_degc(hours, &bands, climate.gust_factor, &|hour| self.least_angle_rad(states, hour))?;
+        let banded =
+            heating.banded_degc(hours, &bands, climate.gust_factor, &|hour| self.least_angle_rad(states, hour))?;
         let pieces = bands.into_iter().zip(banded);
         Ok(pieces
+            .map(|(wind_m_per_s, degc)| (wind_m_per_s, states.worked_degc(degc)))
             .map(|(wind_m_per_s, temperature_degc)| Conditions { temperature_degc, wind_m_per_s, ..whole })
             .collect())
     }

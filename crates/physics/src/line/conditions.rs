@@ -34,7 +34,8 @@ impl WindDirection {
     /// The smallest sector that holds two; any direction where they fill the circle.
     #[must_use]
     pub fn hull(self, other: Self) -> Self {
-        let (Self::Sector { from_rad: a, sweep_rad: of_a }, Self::Sector { from_rad: b, sweep_rad: of_b }) = (self, other)
+        let (Self::Sector { from_rad: a, sweep_rad: of_a }, Self::Sector { from_rad: b, sweep_rad: of_b }) =
+            (self, other)
         else {
             return Self::Any;
         };
@@ -50,7 +51,8 @@ impl WindDirection {
     /// A sector that both hold; none where there is no such one. Where they meet on both sides it is one of the two pieces.
     #[must_use]
     pub fn common(self, other: Self) -> Option<Self> {
-        let (Self::Sector { from_rad: a, sweep_rad: of_a }, Self::Sector { from_rad: b, sweep_rad: of_b }) = (self, other)
+        let (Self::Sector { from_rad: a, sweep_rad: of_a }, Self::Sector { from_rad: b, sweep_rad: of_b }) =
+            (self, other)
         else {
             return Some(if self == Self::Any { other } else { self });
         };

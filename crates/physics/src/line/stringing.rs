@@ -49,7 +49,8 @@ impl Stringing<'_> {
         let rise = Rise::new(index, &span, &self.load, self.conditions)?;
         let wind_m_per_s = self.from_calm(rise.winds(self.conditions.wind_across(&span)));
         let states = StateBox { unstretched_m, wind_m_per_s, ice_m: self.conditions.ice_m };
-        strand.check_strength(index, &states, self.properties.rated_strength_n)?;
+        let unlifted = StateBox { wind_m_per_s: self.conditions.wind_across(&span), ..states };
+        strand.check_strength(index, &unlifted, self.properties.rated_strength_n)?;
         let envelope = strand.envelope(&states).map_err(shape)?;
         let lifted_m = rise.margin_m(&span, &envelope);
         let wire = self.span(index, strand, states, envelope, None);
@@ -64,12 +65,10 @@ impl Stringing<'_> {
         strings: &[SuspensionString],
     ) -> Result<Vec<WireSpan>, WireError> {
         let fail = |source: SectionError| WireError::Strings { first, source };
-        if self.conductor.core().is_some() {
-            return Err(fail(SectionError::Core));
-        }
         let stiffness_n = self.properties.axial_stiffness_n;
         let section = Section::new(spans, strings, self.load, stiffness_n, self.clamped_n.center()).map_err(fail)?;
         let piece = Arc::new(section.prove_all(self.states(spans)).map_err(fail)?);
+        self.check_knee(&piece).map_err(fail)?;
         if let Some(strength_n) = self.properties.rated_strength_n {
             let (index, tension_n) = section.greatest_tension_n(&piece).map_err(fail)?;
             if tension_n > strength_n {
@@ -86,6 +85,26 @@ impl Stringing<'_> {
             Ok(self.span(first + place, strand, states, envelope, Some(strung)))
         };
         (0..spans.len()).map(hang).collect::<Result<_, SectionError>>().map_err(fail)
+    }
+
+    /// Refuses a section whose outer wires may go slack: while they pull, the wire is as of one piece.
+    fn check_knee(&self, piece: &Piece) -> Result<(), SectionError> {
+        let Some(core) = self.conductor.core() else { return Ok(()) };
+        let Conditions { temperature_degc, ice_m, .. } = *self.conditions;
+        let knee_n = |degc: Interval, strain: Interval| {
+            let excess = core.excess(self.properties.expansion_per_k, degc, strain);
+            core.knee_n(self.properties.axial_stiffness_n, excess.high())
+        };
+        let least_n = piece.least_constant_m() * self.load.down_n_per_m(ice_m.low());
+        let (now_n, then_n) = (
+            knee_n(temperature_degc, self.permanent_strain),
+            knee_n(self.tautness[0].at_degc, Interval::hull(0.0, 0.0)),
+        );
+        match (least_n >= now_n, self.clamped_n.low() >= then_n) {
+            (true, true) => Ok(()),
+            (false, _) => Err(SectionError::Knee { least_n, knee_n: now_n }),
+            (true, false) => Err(SectionError::Knee { least_n: self.clamped_n.low(), knee_n: then_n }),
+        }
     }
 
     fn strand(&self, span: Span) -> Strand {

@@ -118,6 +118,7 @@ impl<'a> Hourly<'a> {
         self.study(|wire, variant| {
             let degc = hot.iter().filter_map(|&h| wire.degc[variant].get(h)).copied().reduce(hull);
             let base = wire.model.states.base;
+            let degc = degc.map(|degc| wire.model.states.worked_degc(degc));
             let temperature_degc = degc.unwrap_or(base.temperature_degc);
             let wind_direction = wire.model.states.wind_direction(&windy);
             Ok(vec![Conditions { temperature_degc, wind_m_per_s, wind_direction, ..base }])
@@ -137,7 +138,8 @@ impl<'a> Hourly<'a> {
         let mut whole = !coupled;
         let study = self.study(|wire, variant| {
             let states = &wire.model.states;
-            let degc = least(&mut hours.iter().filter_map(|&h| wire.degc[variant].get(h)).copied());
+            let worked = hours.iter().filter_map(|&h| wire.degc[variant].get(h)).map(|degc| states.worked_degc(*degc));
+            let degc = least(&mut worked.into_iter());
             let wind = least(&mut hours.iter().map(|&h| states.wind_m_per_s(&[self.hours[h]])));
             let from = hours.iter().map(|&h| Some(states.wind_direction(&[self.hours[h]])));
             let from = from.reduce(|a, b| a?.common(b?)).flatten();

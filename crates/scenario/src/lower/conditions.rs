@@ -84,14 +84,23 @@ pub(super) fn shared(
         coupled: raw.coupling == Some(CouplingWord::HeatBalance),
         drag_surface,
         direction_from_weather,
+        temperature_cut_off_degc: hottest(&raw.conductor_temperature),
     })
 }
 
 /// The range that is given; none where it comes from the weather.
 pub(super) fn temperature(raw: &RawTemperature) -> Option<Interval> {
     match raw {
-        RawTemperature::Weather(_) => None,
+        RawTemperature::Weather(_) | RawTemperature::WeatherUpTo(_) => None,
         RawTemperature::Range(range) => Some(range.si),
+    }
+}
+
+/// The temperature above which no work is done, °C, where a cut-off limits those of the weather.
+fn hottest(raw: &RawTemperature) -> Option<f64> {
+    match raw {
+        RawTemperature::WeatherUpTo(most) => Some(most.si),
+        RawTemperature::Weather(_) | RawTemperature::Range(_) => None,
     }
 }
 
@@ -187,6 +196,10 @@ pub(super) fn changed(shared: &LineStates, change: &RawConditionsChange) -> Line
         wind_cut_off_m_per_s,
         coupled: shared.coupled,
         drag_surface,
+        temperature_cut_off_degc: change
+            .conductor_temperature
+            .as_ref()
+            .map_or(shared.temperature_cut_off_degc, hottest),
         direction_from_weather: change.wind_from.as_ref().map_or(shared.direction_from_weather, from_weather),
     }
 }

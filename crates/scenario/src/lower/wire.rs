@@ -144,9 +144,13 @@ fn string_problem(first: usize, error: &SectionError, supports: &[RawSupport], h
                 "check heights and tension; where it is true, ask the line's owner",
             )
         }
-        SectionError::TooLong { .. } | SectionError::NotBalanced | SectionError::NotProven | SectionError::Core => {
+        SectionError::TooLong { .. } | SectionError::NotBalanced | SectionError::NotProven => {
             let help = "describe a shorter piece of line, or narrow its conditions";
             here.key("attachments").problem(Code::StringsNotProven, error.to_string(), help)
+        }
+        SectionError::Knee { .. } => {
+            let help = "leave \"core\" out, which counts the wire as of one piece and lower; or narrow temperatures, \"free_at\" and \"permanent_set\"";
+            here.key("core").problem(Code::StringsNotProven, error.to_string(), help)
         }
         SectionError::Shape(source) => {
             here.problem(Code::Shape, source.to_string(), "check tension, temperatures and attachments")

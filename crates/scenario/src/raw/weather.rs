@@ -4,8 +4,8 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::bounds::{
-    Absorptivity, AirTemperature, Bearing, ConductorTemperature, Elevation, Emissivity, GustFactor, Latitude, LineCurrent,
-    LoadShare, Longitude, WindSpeed, WindTurn,
+    Absorptivity, AirTemperature, Bearing, ConductorTemperature, Elevation, Emissivity, GustFactor, Latitude,
+    LineCurrent, LoadShare, Longitude, WindSpeed, WindTurn,
 };
 use crate::quantity::{Number, Quantity, Span};
 
@@ -25,6 +25,9 @@ pub enum RawTemperature {
     Weather(WeatherWord),
     /// A range.
     Range(Span<ConductorTemperature>),
+    /// From the weather, but work stops above this: what a temperature cut-off makes of it, never written.
+    #[serde(skip)]
+    WeatherUpTo(Quantity<ConductorTemperature>),
 }
 
 /// Wind speed: a range, or from the weather.

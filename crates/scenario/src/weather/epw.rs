@@ -139,7 +139,8 @@ fn direction(row: &Row<'_>) -> Result<Option<f64>, Problem> {
         Ok(999.0) => Ok(None),
         Ok(degrees) if (0.0..=360.0).contains(&degrees) => Ok(Some(degrees.to_radians())),
         _ => {
-            let message = format!("the wind direction \"{}\" is not between 0 and 360 degrees, nor 999 for none", row.text(FROM));
+            let message =
+                format!("the wind direction \"{}\" is not between 0 and 360 degrees, nor 999 for none", row.text(FROM));
             Err(row.problem(FROM, "wind direction", Code::WeatherValue, message, "mend the row, or write 999"))
         }
     }

@@ -117,7 +117,11 @@ fn sector_between(a: &Sample, b: &Sample, turn_rad: f64) -> WindDirection {
     match at(first).hull(at(last)) {
         WindDirection::Sector { from_rad, sweep_rad } if sweep_rad <= QUARTER_RAD => {
             let sweep_rad = sweep_rad + 2.0 * turn_rad;
-            if sweep_rad < TAU { WindDirection::Sector { from_rad: from_rad - turn_rad, sweep_rad } } else { WindDirection::Any }
+            if sweep_rad < TAU {
+                WindDirection::Sector { from_rad: from_rad - turn_rad, sweep_rad }
+            } else {
+                WindDirection::Any
+            }
         }
         _ => WindDirection::Any,
     }
@@ -174,7 +178,9 @@ mod tests {
     #[test]
     fn directions_go_the_short_way_round_with_their_allowance() {
         let found = hour_between((4.0, Some(350.0)), (5.0, Some(20.0)));
-        for (bearing_deg, holds) in [(319.0, false), (321.0, true), (0.0, true), (49.0, true), (51.0, false), (180.0, false)] {
+        for (bearing_deg, holds) in
+            [(319.0, false), (321.0, true), (0.0, true), (49.0, true), (51.0, false), (180.0, false)]
+        {
             assert_eq!(found.holds(f64::to_radians(bearing_deg)), holds, "{bearing_deg}");
         }
     }

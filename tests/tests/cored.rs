@@ -22,7 +22,7 @@ fn job(text: &str) -> Job {
 }
 
 /// Where all wires of a row are of one diameter, the core's share of the area is that of its wires; else the wires of the core are
-/// thinner or thicker, but steel is between a twentieth and two fifths.
+/// thinner or thicker, but steel is between a fortieth and two fifths.
 #[test]
 fn cores_fit_their_stranding() {
     let (mut even, mut with_core) = (0, 0);
@@ -32,7 +32,7 @@ fn cores_fit_their_stranding() {
         assert_eq!(entry.conductor_type, ConductorType::Acsr, "{}", entry.id);
         assert!(entry.core_citation.as_ref().is_some_and(|citation| !citation.source.is_empty()), "{}", entry.id);
         let share = core_m2 / entry.area_m2;
-        assert!((0.04..0.4).contains(&share), "{}: {share}", entry.id);
+        assert!((0.025..0.4).contains(&share), "{}: {share}", entry.id);
         let (outer, inner) = entry.stranding.split_once('/').expect("aluminium over steel");
         let (outer, inner): (f64, f64) = (outer.parse().expect("a count"), inner.parse().expect("a count"));
         if ["6/1", "12/7", "18/1", "30/7", "54/7", "36/1"].contains(&entry.stranding.as_str()) {
@@ -77,7 +77,9 @@ fn a_core_from_the_catalogue_lifts_the_hot_wire() {
     let (catalogue, own) = (of("\"core\": \"from the catalogue\""), of(narrow));
     let none = of("\"voltage\": \"unknown\"");
     assert!(lowest(&own) < lowest(&none) - 0.02, "{} {}", lowest(&own), lowest(&none));
-    assert!(lowest(&catalogue) <= lowest(&none) + 1e-9);
+    // Made and worn in any way, it may also hang as high.
+    let highest = |job: &Job| job.study.lines[0].wires[1].spans()[0].envelope().least().sag_m(0.5);
+    assert!(highest(&catalogue) < highest(&none), "{} {}", highest(&catalogue), highest(&none));
     assert!(catalogue.defaults_taken.iter().any(|taken| taken.words.contains("core of steel")));
 }
 
@@ -106,10 +108,19 @@ fn strings_take_a_core_while_the_outer_wires_pull() {
     for (a, b) in with.spans().iter().zip(without.spans()) {
         assert_eq!(a.envelope(), b.envelope());
     }
+    // 100 degC: s = 7.58e-6·85 = 6.44e-4 and a knee of 12.2 kN, below the 16 kN that are left.
     let hot = wideberth_physics::line::Conditions { temperature_degc: range(-5.0, 100.0), ..conditions };
-    let refused = hang(&cored, &hot);
-    assert!(
-        matches!(refused, Err(WireError::Strings { source: SectionError::Knee { least_n, knee_n }, .. }) if least_n < knee_n),
-        "{refused:?}"
-    );
+    assert!(hang(&cored, &hot).is_ok());
+    // An old wire may have stretched by 0.1 %: s = 1.64e-3, a knee of 31 kN.
+    let conductor = description.conductor.with_core(Core { set: range(0.0, 0.001), ..core }).expect("a core");
+    let old = wideberth_physics::line::WireDescription { conductor, ..cored };
+    match hang(&old, &hot).err() {
+        Some(WireError::Strings { source: SectionError::Knee { least_n, knee_n }, .. }) => {
+            assert!(
+                (15_000.0..17_000.0).contains(&least_n) && (knee_n / 31.2e3 - 1.0).abs() < 0.02,
+                "{least_n} {knee_n}"
+            );
+        }
+        other => panic!("{other:?}"),
+    }
 }

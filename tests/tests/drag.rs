@@ -176,3 +176,42 @@ fn the_push_rises_with_wind_and_ice() {
         }
     }
 }
+
+/// In wind below the drag crisis the law is a coefficient of 1.2, for resting wires in gusts as for steady shapes; beyond it the wire
+/// rests nearer.
+#[test]
+fn wires_in_gusts_follow_the_law() {
+    use wideberth_physics::sway::Cable;
+    let span = Span::new(Point3::new(0.0, 0.0, 12.0), Point3::new(100.0, 0.0, 12.0)).expect("a span");
+    let exactly = |x| Interval::new(x, x).expect("a number");
+    let rest = |conductor: Conductor, drag: f64, wind_m_per_s: f64| {
+        let description = WireDescription {
+            name: "wire".into(),
+            conductor,
+            spans: vec![span],
+            known_by: KnownBy::Tension { horizontal_n: exactly(8000.0), temperature_degc: exactly(15.0) },
+            permanent_strain: exactly(0.0),
+            position_tolerance_m: 0.0,
+        };
+        let conditions = wideberth_physics::line::Conditions {
+            wind_m_per_s: Interval::new(0.0, 60.0).expect("a range"),
+            drag,
+            ..conditions()
+        };
+        let wire = Wire::new(description, &conditions).expect("a wire");
+        let span = &wire.spans()[0];
+        let state = span.nominal_state(15.0, wind_m_per_s, 0.0);
+        let aside_m = span.point(&span.shape(&state).expect("a shape"), 0.5).y;
+        let (cable, calm) = Cable::new(span.strand(), &span.nominal_state(15.0, 0.0, 0.0), 40).expect("a cable");
+        let rest = cable.rest_from_calm(&calm, wind_m_per_s).expect("a rest");
+        (aside_m, cable.aside_m(&rest.places_m[19]))
+    };
+    let fine = conductor(0.03).with_surface(WireSurface::FineStrand);
+    let (slow, by_number) = (rest(fine, 1.2, 20.0), rest(conductor(0.03), 1.2, 20.0));
+    assert!((slow.0 - by_number.0).abs() < 1e-9 && (slow.1 - by_number.1).abs() < 1e-6, "{slow:?} {by_number:?}");
+    let (storm, by_number) = (rest(fine, 1.2, 55.0), rest(conductor(0.03), 1.2, 55.0));
+    // Re = 1.225·55·0.03/2.0e-5 = 1.01e5: a coefficient of 0.9 instead of 1.2.
+    assert!(storm.0 < by_number.0 - 0.05 && storm.1 < by_number.1 - 0.05, "{storm:?} {by_number:?}");
+    let nine = rest(conductor(0.03), 0.9, 55.0);
+    assert!((storm.0 - nine.0).abs() < 1e-3 && (storm.1 - nine.1).abs() < 1e-3, "{storm:?} {nine:?}");
+}

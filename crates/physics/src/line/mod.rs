@@ -30,4 +30,5 @@ pub use section::{
     DIMENSIONS, Piece, Section, SectionBox, SectionError, SectionState, StringSwing, SuspensionString, ruling_span_m,
 };
 pub use span::{Span, SpanError};
+pub use stringing::SectionPicture;
 pub use wire::{SpanState, StateShape, Strand, Wire, WireDescription, WireError, WireSpan};

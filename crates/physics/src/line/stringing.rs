@@ -47,7 +47,7 @@ impl Stringing<'_> {
         let core = CoreLaw::new(self.conductor, self.tautness[index], degc, strain, unstretched_m);
         let strand = Strand { core, ..self.strand(span) };
         let rise = Rise::new(index, &span, &self.load, self.conditions)?;
-        let wind_m_per_s = self.from_calm(rise.winds(self.conditions.wind_across(&span)));
+        let wind_m_per_s = self.with_calm(rise.winds(self.conditions.wind_across(&span)));
         let states = StateBox { unstretched_m, wind_m_per_s, ice_m: self.conditions.ice_m };
         let unlifted = StateBox { wind_m_per_s: self.conditions.wind_across(&span), ..states };
         strand.check_strength(index, &unlifted, self.properties.rated_strength_n)?;
@@ -112,7 +112,7 @@ impl Stringing<'_> {
     }
 
     /// Drag by Reynolds number is an upper bound: a smaller push is that of a slower wind, which the range must hold.
-    fn from_calm(&self, wind_m_per_s: Interval) -> Interval {
+    fn with_calm(&self, wind_m_per_s: Interval) -> Interval {
         let (low, high) = (wind_m_per_s.low(), wind_m_per_s.high());
         if self.load.by_reynolds() { Interval::hull(low.min(0.0), high.max(0.0)) } else { wind_m_per_s }
     }
@@ -157,16 +157,43 @@ impl Stringing<'_> {
         let straight = spans.iter().all(|span| (span.lateral() - left).norm() < 1e-9);
         let (wind_m_per_s, from_rad) = if straight {
             let from_rad = left.x.atan2(left.y) + PI;
-            (self.from_calm(conditions.wind_across(&spans[0])), Interval::hull(from_rad, from_rad))
+            (self.with_calm(conditions.wind_across(&spans[0])), Interval::hull(from_rad, from_rad))
         } else {
             let from_rad = match conditions.wind_direction {
                 WindDirection::Any => Interval::hull(0.0, TAU),
                 WindDirection::Sector { from_rad, sweep_rad } => Interval::hull(from_rad, from_rad + sweep_rad),
             };
-            (self.from_calm(conditions.wind_m_per_s), from_rad)
+            (self.with_calm(conditions.wind_m_per_s), from_rad)
         };
         let growth = self.over_conditions(&one);
         SectionBox { ranges: [self.clamped_n, growth, wind_m_per_s, from_rad, conditions.ice_m] }
+    }
+}
+
+/// All spans of a section in one state.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SectionPicture {
+    /// Each span with its state.
+    pub spans: Vec<(SpanState, StateShape)>,
+    /// The fixed point of each string, and the string, from the first support between spans.
+    pub strings: Vec<(nalgebra::Point3<f64>, SuspensionString)>,
+    /// Which of the spans is the one that was asked.
+    pub place: usize,
+}
+
+impl WireSpan {
+    /// The whole section in the state that a state of this span stands for; none where it hangs on no strings.
+    ///
+    /// # Errors
+    /// When that state has no balance.
+    pub fn section_picture(&self, state: &SpanState) -> Option<Result<SectionPicture, super::CatenaryError>> {
+        self.strung.as_ref().map(|strung| {
+            let state = strung.section_state(state)?;
+            let (section, piece) = (&strung.section, &strung.piece);
+            let spans = (0..section.rest_spans().count()).map(|k| span_shape(section, piece, &self.strand, k, &state));
+            let spans = spans.collect::<Result<_, _>>()?;
+            Ok(SectionPicture { spans, strings: section.strings().collect(), place: strung.place })
+        })
     }
 }
 

@@ -194,7 +194,7 @@ fn with_row(row: &str) -> Result<Catalogue, CatalogueError> {
     Catalogue::parse(&format!("{header}\n{row}\n"))
 }
 
-const GOOD: &str = "a,,steel,,solid,13,4.1,0.1,,200,1e-6,,,,,,s,seen,s,seen,s,seen,";
+const GOOD: &str = "a,,steel,,solid,13,4.1,0.1,,200,1e-6,,,,,,s,seen,s,seen,s,seen,,,,";
 
 #[test]
 fn impossible_rows_are_refused() {

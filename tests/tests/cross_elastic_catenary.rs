@@ -94,7 +94,10 @@ impl Case {
         let conditions = Conditions {
             temperature_degc: point(self.temperature_2_degc),
             wind_m_per_s: point(self.wind_m_per_s.abs()),
-            wind_direction: WindDirection::Any,
+            wind_direction: WindDirection::Sector {
+                from_rad: (-azimuth_rad.sin()).atan2(azimuth_rad.cos()),
+                sweep_rad: 0.0,
+            },
             ice_m: point(self.ice_m),
             ice_density_kg_per_m3: self.ice_density_kg_per_m3,
             air_density_kg_per_m3: self.air_density_kg_per_m3,

@@ -219,7 +219,7 @@ fn rests_are_found_for_slack_and_taut_wires_in_all_winds() {
         let span = span(run_m, rise_m, horizontal_n);
         let (cable, calm) = Cable::new(span.strand(), &state(&span, 0.0), 40).expect("a wire");
         let region = StillRegion::new(&cable, &calm, Interval::new(-40.0, 40.0).expect("a range"));
-        assert!(region.expect("rests").reach_m(&cable) > 0.0, "{run_m} {rise_m} {horizontal_n}");
+        assert!(region.expect("rests").reach_m(&cable, 0..cable.nodes()) > 0.0, "{run_m} {rise_m} {horizontal_n}");
     }
 }
 

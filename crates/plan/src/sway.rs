@@ -3,6 +3,8 @@
 //! For each span the wire is followed through seeded gusts in the corner states of its box (shortest and longest wire, least
 //! and most ice). What it finds is a sample of what gusts do, not a bound; `docs/theory/sway.md` says what is left out.
 
+use std::ops::Range;
+
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
@@ -11,7 +13,7 @@ use thiserror::Error;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{SpanState, WireSpan};
 use wideberth_physics::sway::{
-    Cable, CableState, Direction, Gusts, GustsError, Mode, StillRegion, SwayError, Turbulence, run,
+    Cable, CableState, Direction, Gusts, GustsError, Mode, StillRegion, StrungCable, SwayError, Turbulence, run,
 };
 use wideberth_physics::weather::wind::{Terrain, WindError};
 use wideberth_scenario::Job;
@@ -48,7 +50,7 @@ pub struct SpanSway {
     pub wire: usize,
     /// Index of the span along the line.
     pub span: usize,
-    /// Whether the span hangs on suspension strings, which are taken as still here.
+    /// Whether the span hangs on suspension strings, which swing with all spans of their section.
     pub strung: bool,
     /// The wind.
     pub wind: SpanWind,
@@ -195,7 +197,10 @@ fn follow(
         across_hz: first(Direction::Across).unwrap_or(modes[0].frequency_hz),
         symmetric_hz: first(Direction::InPlaneSymmetric),
         antisymmetric_hz: first(Direction::InPlaneAntisymmetric),
-        still_reach_m: corners.iter().map(|corner| corner.region.reach_m(&corner.cable)).fold(0.0, f64::max),
+        still_reach_m: corners
+            .iter()
+            .map(|corner| corner.region.reach_m(&corner.cable, corner.nodes.clone()))
+            .fold(0.0, f64::max),
         gust_reach_m: swings.iter().map(|swing| swing.reach_m).fold(0.0, f64::max),
         outside_m: swings.iter().map(|swing| swing.outside_m).collect(),
     })
@@ -228,22 +233,30 @@ fn steady(span: &WireSpan, question: &SwayQuestion) -> Result<Interval, SwayStud
 
 /// A wire of one length and ice.
 struct Corner {
+    /// The span alone, its ends at rest: for its frequencies.
+    alone: (Cable, CableState),
     cable: Cable,
     calm: CableState,
     region: StillRegion,
     apart_m: f64,
+    /// The nodes of the span.
+    nodes: Range<usize>,
 }
 
 impl Corner {
     fn new(span: &WireSpan, unstretched_m: f64, ice_m: f64, wind: &SpanWind) -> Result<Self, SwayError> {
         let state = SpanState { unstretched_m, wind_m_per_s: 0.0, ice_m };
-        let (cable, calm) = Cable::new(span.strand(), &state, ELEMENTS)?;
+        let alone = Cable::new(span.strand(), &state, ELEMENTS)?;
+        let (cable, calm, nodes) = match StrungCable::new(span, &state, ELEMENTS)? {
+            Some(StrungCable { cable, rest, nodes }) => (cable, rest, nodes),
+            None => (alone.0.clone(), alone.1.clone(), 0..alone.0.nodes()),
+        };
         let region = StillRegion::new(&cable, &calm, wind.steady_m_per_s)?;
-        Ok(Self { cable, calm, region, apart_m: span.span().run_m() / ELEMENTS as f64 })
+        Ok(Self { alone, cable, calm, region, apart_m: span.span().run_m() / ELEMENTS as f64, nodes })
     }
 
     fn modes(&self) -> Result<Vec<Mode>, SwayError> {
-        self.cable.modes(&self.calm, 8)
+        self.alone.0.modes(&self.alone.1, 8)
     }
 }
 
@@ -285,8 +298,8 @@ fn one_seed(
         let gusts = Gusts::new(&turbulence, places, (steps, STEP_S), &mut deviates)?.toward(side);
         let start = corner.cable.rest_from_calm(&corner.calm, side * wind.mean_m_per_s).map_err(fail)?;
         run(&corner.cable, start, &gusts, |_, state| {
-            swing.outside_m = swing.outside_m.max(corner.region.outside_m(state));
-            let aside = state.places_m.iter().map(|place| corner.cable.aside_m(place).abs());
+            swing.outside_m = swing.outside_m.max(corner.region.outside_among_m(state, corner.nodes.clone()));
+            let aside = state.places_m[corner.nodes.clone()].iter().map(|place| corner.cable.aside_m(place).abs());
             swing.reach_m = aside.fold(swing.reach_m, f64::max);
         })
         .map_err(fail)?;

@@ -429,6 +429,11 @@ fn warnings(job: &Job) -> Vec<String> {
             "wind and temperature are coupled: a squall that meets wires still hot from a calm is not covered".into(),
         );
     }
+    if models().any(|model| model.states.direction_from_weather) {
+        warnings.push(
+            "the wind is taken from the directions that the weather states: a gust front or thunderstorm may blow from elsewhere".into(),
+        );
+    }
     if models().any(|model| model.variants.len() > 1) {
         warnings.push("a conductor is not known; which ones its class may have is common practice, from memory".into());
     }

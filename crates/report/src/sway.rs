@@ -49,7 +49,7 @@ pub struct SpanResult {
     pub wire: String,
     /// The supports of the span.
     pub between: [String; 2],
-    /// Whether it hangs on suspension strings, which are taken as still here.
+    /// Whether it hangs on suspension strings, which swing with all spans of their section.
     pub strung: bool,
     /// Speed of the gusts across the span, m/s.
     pub gust_m_per_s: f64,

@@ -67,6 +67,7 @@ bounds! {
     Resistance = "resistance", Resistance, 0.001 .. 50.0, "ohm/km", "electrical resistance of a wire per length";
     WindSpeed = "wind speed", Speed, 0.0 .. 90.0, "m/s", "wind speed, gusts included";
     MeanWindSpeed = "mean wind speed", Speed, 0.0 .. 60.0, "m/s", "mean wind of a forecast, over 10 minutes at 10 m";
+    WindTurn = "turn of the wind", Angle, 0.0 .. 180.0, "deg", "how far the wind may turn from a stated direction, either way";
     Bearing = "bearing", Angle, -360.0 .. 360.0, "deg", "direction on the map, clockwise from north";
     Ice = "ice thickness", Length, 0.0 .. 0.1, "m", "radial ice on a wire";
     IceDensity = "ice density", Density, 100.0 .. 950.0, "kg/m3", "density of ice on a wire";

@@ -102,12 +102,16 @@ pub struct CatalogueEntry {
     pub ac_resistance_50degc_ohm_per_m: Option<f64>,
     /// Alternating-current resistance at 75 °C.
     pub ac_resistance_75degc_ohm_per_m: Option<f64>,
+    /// Metal of the steel core, where a source tells it.
+    pub core_area_m2: Option<f64>,
     /// Source of the row.
     pub citation: Citation,
     /// Source of the modulus.
     pub modulus_citation: Citation,
     /// Source of the expansion.
     pub expansion_citation: Citation,
+    /// Source of the core's area, where one is known.
+    pub core_citation: Option<Citation>,
     /// Remarks on the row; empty where there are none.
     pub note: String,
 }
@@ -253,6 +257,9 @@ struct Row {
     modulus_tag: Provenance,
     expansion_source: String,
     expansion_tag: Provenance,
+    core_area_mm2: Option<f64>,
+    core_source: String,
+    core_tag: Option<Provenance>,
     note: String,
 }
 
@@ -266,6 +273,7 @@ impl Row {
             ("expansion_per_degc", self.expansion_per_degc),
         ];
         let optional = [
+            ("core_area_mm2", self.core_area_mm2),
             ("rated_strength_kn", self.rated_strength_kn),
             ("dc_resistance_20degc_ohm_per_km", self.dc_resistance_20degc_ohm_per_km),
             ("dc_resistance_max_20degc_ohm_per_km", self.dc_resistance_max_20degc_ohm_per_km),
@@ -308,6 +316,8 @@ impl From<Row> for CatalogueEntry {
             citation: cite(row.source, row.tag),
             modulus_citation: cite(row.modulus_source, row.modulus_tag),
             expansion_citation: cite(row.expansion_source, row.expansion_tag),
+            core_area_m2: row.core_area_mm2.map(|value| value * 1e-6),
+            core_citation: row.core_tag.map(|tag| cite(row.core_source, tag)),
             note: row.note,
         }
     }

@@ -6,6 +6,7 @@ use jiff::civil::Date;
 use jiff::tz::Offset;
 use jiff::{Timestamp, ToSpan};
 use wideberth_physics::interval::Interval;
+use wideberth_physics::line::WindDirection;
 use wideberth_physics::weather::{Atmosphere, Place, SunError, SunPosition};
 
 use crate::weather::Hour;
@@ -48,6 +49,12 @@ impl Climate {
     #[must_use]
     pub fn job_hours(&self) -> &[ClimateHour] {
         self.hours.get(self.job.clone()).unwrap_or_default()
+    }
+
+    /// Whether the wind has a direction in any hour of the job.
+    #[must_use]
+    pub fn has_directions(&self) -> bool {
+        self.job_hours().iter().any(|hour| hour.weather.wind_from != WindDirection::Any)
     }
 
     /// The hours that hold an instant: one, or two where it is a full hour.
@@ -97,7 +104,13 @@ mod tests {
         let range = |low, high| Interval::new(low, high).expect("a range");
         for start in (0..48).map(|h| 1_784_000_000 + h * 3600) {
             let from = Timestamp::from_second(start).expect("a time");
-            let weather = Hour { from, air_degc: range(10.0, 12.0), wind_m_per_s: range(0.0, 1.0), gust_m_per_s: 2.0 };
+            let weather = Hour {
+                from,
+                air_degc: range(10.0, 12.0),
+                wind_m_per_s: range(0.0, 1.0),
+                gust_m_per_s: 2.0,
+                wind_from: WindDirection::Any,
+            };
             let hour = with_sun(vec![weather], &place, Atmosphere::Clear).expect("a sun")[0];
             for minute in 0..=60 {
                 let sun = SunPosition::at(&place, (start + 60 * minute) as f64).expect("a sun");

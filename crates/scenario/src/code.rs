@@ -184,6 +184,10 @@ stable_names! {
     StringsNotProven = "strings-not-proven":
         "The balance of the suspension strings could not be proven for every state of the conditions, so no distance to this wire could be \
          proven either. Describe fewer spans between rigid attachments, or narrow temperatures, wind, ice and tolerances.",
+    /// The wind lifts a wire.
+    WindLifts = "wind-lifts-wire":
+        "The wire climbs so steeply, or the wind is so strong, that the wind along it could carry more than half of its weight. The model does \
+         not follow it there. Check the attachment heights and the wind speed; where the wind comes only from some directions, state them.",
     /// Key without meaning here.
     Needless = "needless-key":
         "The key has no meaning together with the others given here, and would be ignored. Remove it, or give what it belongs to.",

@@ -35,6 +35,9 @@ pub const HEADING_TOLERANCE_DEG: f64 = 5.0;
 
 /// How far the air may be from what the weather says, K (common practice for a forecast of the same day).
 pub const AIR_ALLOWANCE_K: f64 = 2.0;
+/// How far the wind may turn from what the weather says, rad: 30 degrees, three of the steps in which directions are reported, and what
+/// directions scatter by in an hour of steady wind (common practice, from memory).
+pub const WIND_TURN_RAD: f64 = std::f64::consts::FRAC_PI_6;
 /// How many times the mean wind a gust may reach (common practice over open and built-up land).
 pub const GUST_FACTOR: f64 = 2.0;
 /// Temperature that wires are rated for where nobody says, °C: the higher of the two usual ones, 75 and 100 (common practice).

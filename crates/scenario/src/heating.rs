@@ -34,22 +34,33 @@ pub struct Heating {
     pub elevation_m: f64,
 }
 
+/// Wind that is known to blow past a wire.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct OpenWind {
+    /// Its least speed, m/s.
+    pub least_m_per_s: f64,
+    /// Its least angle to the wire, rad: 0 along it.
+    pub least_angle_rad: f64,
+}
+
 impl Heating {
-    /// The ranges of an hour. A wind of at least `least_wind_m_per_s` is known to blow.
+    /// The ranges of an hour. What is known of the wind past the wire itself counts; in the lee it may come from anywhere.
     ///
     /// # Errors
     /// When an end is not finite, which no hour has.
-    fn ranges(&self, hour: &ClimateHour, least_wind_m_per_s: f64) -> Result<HeatRanges, HeatError> {
+    fn ranges(&self, hour: &ClimateHour, open: &OpenWind) -> Result<HeatRanges, HeatError> {
         let surface = self.balance.surface();
         let weather = &hour.weather;
-        let weakest = weather.wind_m_per_s.low().min(SHELTERED_WIND_M_PER_S).max(least_wind_m_per_s);
+        let sheltered = weather.wind_m_per_s.low().min(SHELTERED_WIND_M_PER_S);
+        let weakest = sheltered.max(open.least_m_per_s);
+        let least_angle_rad = if open.least_m_per_s > sheltered { open.least_angle_rad } else { 0.0 };
         let strongest = weather.gust_m_per_s.max(weakest);
         let gain_w_per_m = surface.absorptivity * hour.sun_w_per_m2 * surface.diameter_m;
         Ok(HeatRanges {
             current_a: self.current_a,
             ambient_degc: weather.air_degc,
             wind_m_per_s: range(weakest, strongest)?,
-            wind_angle_rad: range(0.0, FRAC_PI_2)?,
+            wind_angle_rad: range(least_angle_rad, FRAC_PI_2)?,
             solar_w_per_m: range(0.0, gain_w_per_m)?,
             elevation_m: self.elevation_m,
         })
@@ -59,8 +70,8 @@ impl Heating {
     ///
     /// # Errors
     /// When there is no steady temperature.
-    pub fn steady_degc(&self, hour: &ClimateHour, least_wind_m_per_s: f64) -> Result<Interval, HeatError> {
-        let steady = self.balance.temperature_range_degc(&self.ranges(hour, least_wind_m_per_s)?)?;
+    pub fn steady_degc(&self, hour: &ClimateHour, open: &OpenWind) -> Result<Interval, HeatError> {
+        let steady = self.balance.temperature_range_degc(&self.ranges(hour, open)?)?;
         range(steady.low() - SKY_CHILL_K, steady.high())
     }
 
@@ -71,7 +82,7 @@ impl Heating {
     pub fn through_degc(&self, hours: &[ClimateHour]) -> Result<Vec<Interval>, HeatError> {
         let mut start: Option<Interval> = None;
         let through = |hour: &ClimateHour| {
-            let steady = self.steady_degc(hour, 0.0)?;
+            let steady = self.steady_degc(hour, &OpenWind::default())?;
             let first = start.unwrap_or(steady);
             start = Some(self.end_degc(first, steady, hour)?);
             Ok(hull(first, steady))
@@ -92,7 +103,7 @@ impl Heating {
     /// Where a wire that starts an hour somewhere in a range may be at its end: in the steady range, or on the way to it.
     fn end_degc(&self, start: Interval, steady: Interval, hour: &ClimateHour) -> Result<Interval, HeatError> {
         let (warm, cold) = (start.high() > steady.high() + SETTLED_K, start.low() < steady.low() - SETTLED_K);
-        let ranges = self.ranges(hour, 0.0)?;
+        let ranges = self.ranges(hour, &OpenWind::default())?;
         let high =
             if warm { self.after_degc(start.high(), &corner(&ranges, true))? } else { steady.high() + SETTLED_K };
         let low = if cold {
@@ -108,7 +119,8 @@ impl Heating {
     }
 
     /// Temperatures of wires that a wind of some strength swings, for each band of wind up to the strongest gust, °C: the wind that
-    /// swings a wire also cools it. The mean wind that cools is at least the gust less the gust factor.
+    /// swings a wire also cools it. The mean wind that cools is at least the gust less the gust factor, at an angle to the wire of at
+    /// least that of the hour, rad.
     ///
     /// # Errors
     /// When an hour has no steady temperature.
@@ -117,10 +129,14 @@ impl Heating {
         hours: &[ClimateHour],
         bands: &[Interval],
         gust_factor: f64,
+        least_angle_rad: &dyn Fn(&ClimateHour) -> f64,
     ) -> Result<Vec<Interval>, HeatError> {
         let in_band = |band: &Interval| {
             let windy = hours.iter().filter(|hour| hour.weather.gust_m_per_s >= band.low());
-            let steady = windy.map(|hour| self.steady_degc(hour, band.low() / gust_factor));
+            let steady = windy.map(|hour| {
+                let least_m_per_s = band.low() / gust_factor;
+                self.steady_degc(hour, &OpenWind { least_m_per_s, least_angle_rad: least_angle_rad(hour) })
+            });
             steady.reduce(|a, b| Ok(hull(a?, b?))).unwrap_or_else(|| range(0.0, 0.0))
         };
         bands.iter().map(in_band).collect()

@@ -1,8 +1,11 @@
 //! Wires as a scenario knows them, ready to be put into any weather: what each may be, and which conditions hold for it.
 
+use std::f64::consts::FRAC_PI_2;
+
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, KnownError, SuspensionString, Wire, WireDescription, WireError,
+    Conditions, Conductor, ConductorProperties, KnownBy, KnownError, Span, SuspensionString, WindDirection, Wire,
+    WireDescription, WireError, WireSurface,
 };
 use wideberth_physics::weather::HeatError;
 
@@ -47,6 +50,12 @@ pub struct LineStates {
     pub wind_cut_off_m_per_s: Option<f64>,
     /// Whether the wind that swings a wire also cools it.
     pub coupled: bool,
+    /// What the wind meets on the wires, where drag goes by Reynolds number.
+    pub drag_surface: Option<WireSurface>,
+    /// Whether the wind comes from where the weather says.
+    pub direction_from_weather: bool,
+    /// The wire temperature above which no work is done, °C, where a control limits those of the weather.
+    pub temperature_cut_off_degc: Option<f64>,
 }
 
 /// Conditions of each variant of a wire: one set, or one for each band of wind.
@@ -59,7 +68,7 @@ impl LineStates {
     /// Whether anything changes with the hour.
     #[must_use]
     pub fn follow_weather(&self) -> bool {
-        self.temperature_from_weather || self.wind_from_weather
+        self.temperature_from_weather || self.wind_from_weather || self.direction_from_weather
     }
 
     /// The wind through some hours, m/s: any up to the strongest gust or the cut-off, where it comes from the weather.
@@ -74,7 +83,33 @@ impl LineStates {
     }
 }
 
+impl LineStates {
+    /// What a temperature cut-off leaves of a range, °C; of one that lies above it, the cut-off itself: no work is done in the rest.
+    #[must_use]
+    pub fn worked_degc(&self, degc: Interval) -> Interval {
+        let most = self.temperature_cut_off_degc.unwrap_or(f64::INFINITY);
+        // Both ends are finite and in order.
+        Interval::new(degc.low().min(most), degc.high().min(most)).unwrap_or(degc)
+    }
+
+    /// Where the wind comes from through some hours.
+    #[must_use]
+    pub fn wind_direction(&self, hours: &[ClimateHour]) -> WindDirection {
+        let all = hours.iter().map(|hour| hour.weather.wind_from).reduce(WindDirection::hull);
+        all.filter(|_| self.direction_from_weather).unwrap_or(self.base.wind_direction)
+    }
+}
+
 impl WireVariant {
+    /// The least angle between the wind of an hour and any of its spans, rad; 0, along it, where the weather does not tell.
+    fn least_angle_rad(&self, states: &LineStates, hour: &ClimateHour) -> f64 {
+        if !states.direction_from_weather {
+            return 0.0;
+        }
+        let angle = |span: &Span| hour.weather.wind_from.least_angle_rad(span.chord().x.atan2(span.chord().y));
+        self.description.spans.iter().map(angle).fold(FRAC_PI_2, f64::min)
+    }
+
     /// Its conditions through some hours of the job, whose temperatures are known (°C, from [`Heating::job_degc`]).
     ///
     /// # Errors
@@ -87,14 +122,18 @@ impl WireVariant {
         temperatures_degc: &[Interval],
     ) -> Result<Vec<Conditions>, HeatError> {
         let wind_m_per_s = states.wind_m_per_s(hours);
-        let all = temperatures_degc.iter().copied().reduce(hull).filter(|_| states.temperature_from_weather);
+        let worked = temperatures_degc.iter().map(|degc| states.worked_degc(*degc));
+        let all = worked.reduce(hull).filter(|_| states.temperature_from_weather);
         let temperature_degc = all.unwrap_or(states.base.temperature_degc);
-        let whole = Conditions { temperature_degc, wind_m_per_s, ..states.base };
+        let wind_direction = states.wind_direction(hours);
+        let whole = Conditions { temperature_degc, wind_m_per_s, wind_direction, ..states.base };
         let Some(heating) = self.heating.as_ref().filter(|_| states.coupled) else { return Ok(vec![whole]) };
         let bands = bands(wind_m_per_s);
-        let banded = heating.banded_degc(hours, &bands, climate.gust_factor)?;
+        let banded =
+            heating.banded_degc(hours, &bands, climate.gust_factor, &|hour| self.least_angle_rad(states, hour))?;
         let pieces = bands.into_iter().zip(banded);
         Ok(pieces
+            .map(|(wind_m_per_s, degc)| (wind_m_per_s, states.worked_degc(degc)))
             .map(|(wind_m_per_s, temperature_degc)| Conditions { temperature_degc, wind_m_per_s, ..whole })
             .collect())
     }

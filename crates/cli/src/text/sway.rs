@@ -26,7 +26,11 @@ pub fn render(document: &SwayDocument, units: Units) -> String {
 fn span_text(span: &SpanResult, units: Units) -> String {
     let [from, to] = &span.between;
     let place = format!("{}, wire \"{}\", {from} to {to}", span.line, span.wire);
-    let strung = if span.strung { " Strings are taken as still." } else { "" };
+    let strung = if span.strung {
+        " It hangs on strings, which swing with it; the frequencies are those of the span between still ends."
+    } else {
+        ""
+    };
     let wind = format!(
         "Gusts of {} over a mean wind of {}.{strung}",
         units.speed(span.gust_m_per_s),

@@ -50,7 +50,7 @@ impl Core {
 
     /// By how much of its length the free core is shorter than the free conductor, over a range of temperatures, with a
     /// permanent strain gained since its tautness was known: s = (α − α_c)·(T − T_free) + ε_set + ε_p.
-    fn excess(&self, whole_expansion_per_k: f64, temperature_degc: Interval, strain: Interval) -> Interval {
+    pub(super) fn excess(&self, whole_expansion_per_k: f64, temperature_degc: Interval, strain: Interval) -> Interval {
         let difference = whole_expansion_per_k - self.expansion_per_k;
         let low = difference * (temperature_degc.low() - self.free_degc.high()) + self.set.low() + strain.low();
         let high = difference * (temperature_degc.high() - self.free_degc.low()) + self.set.high() + strain.high();
@@ -58,7 +58,7 @@ impl Core {
     }
 
     /// The tension at which the outer wires go slack, N: F/EA = (1 − s)·(1 + F/EA_c) − 1.
-    fn knee_n(&self, whole_stiffness_n: f64, excess: f64) -> f64 {
+    pub(super) fn knee_n(&self, whole_stiffness_n: f64, excess: f64) -> f64 {
         excess / ((1.0 - excess) / self.axial_stiffness_n - 1.0 / whole_stiffness_n)
     }
 }

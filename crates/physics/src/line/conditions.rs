@@ -30,6 +30,57 @@ impl WindDirection {
             Self::Sector { from_rad, sweep_rad } => (bearing_rad - from_rad).rem_euclid(TAU) <= sweep_rad,
         }
     }
+
+    /// The smallest sector that holds two; any direction where they fill the circle.
+    #[must_use]
+    pub fn hull(self, other: Self) -> Self {
+        let (Self::Sector { from_rad: a, sweep_rad: of_a }, Self::Sector { from_rad: b, sweep_rad: of_b }) =
+            (self, other)
+        else {
+            return Self::Any;
+        };
+        let from = |first: f64, own: f64, next: f64, its: f64| Self::Sector {
+            from_rad: first,
+            sweep_rad: own.max((next - first).rem_euclid(TAU) + its),
+        };
+        let (by_a, by_b) = (from(a, of_a, b, of_b), from(b, of_b, a, of_a));
+        let least = if by_a.sweep_rad() <= by_b.sweep_rad() { by_a } else { by_b };
+        if least.sweep_rad() < TAU { least } else { Self::Any }
+    }
+
+    /// A sector that both hold; none where there is no such one. Where they meet on both sides it is one of the two pieces.
+    #[must_use]
+    pub fn common(self, other: Self) -> Option<Self> {
+        let (Self::Sector { from_rad: a, sweep_rad: of_a }, Self::Sector { from_rad: b, sweep_rad: of_b }) =
+            (self, other)
+        else {
+            return Some(if self == Self::Any { other } else { self });
+        };
+        let from = |first: f64, own: f64, next: f64, its: f64| {
+            let left = its - (first - next).rem_euclid(TAU);
+            (left >= 0.0).then(|| Self::Sector { from_rad: first, sweep_rad: own.min(left) })
+        };
+        from(a, of_a, b, of_b).or_else(|| from(b, of_b, a, of_a))
+    }
+
+    /// Width, rad.
+    #[must_use]
+    pub fn sweep_rad(&self) -> f64 {
+        match *self {
+            Self::Any => TAU,
+            Self::Sector { sweep_rad, .. } => sweep_rad,
+        }
+    }
+
+    /// The least angle between the wind and a line of a bearing, rad: 0 along it, π/2 across.
+    #[must_use]
+    pub fn least_angle_rad(&self, line_rad: f64) -> f64 {
+        let Self::Sector { from_rad, sweep_rad } = *self else { return 0.0 };
+        // From the sector's edge on to the next time that it blows along the line.
+        let until = (line_rad - from_rad).rem_euclid(PI);
+        let apart = |angle: f64| angle.rem_euclid(PI).min(PI - angle.rem_euclid(PI));
+        if until <= sweep_rad { 0.0 } else { apart(until).min(apart(until - sweep_rad)) }
+    }
 }
 
 /// Ranges of the conditions; any combination may occur.
@@ -117,14 +168,8 @@ impl Conditions {
     /// the bearing of the span's left.
     #[must_use]
     pub fn wind_across(&self, span: &Span) -> Interval {
-        let factors = match self.wind_direction {
-            WindDirection::Any => Interval::hull(-1.0, 1.0),
-            WindDirection::Sector { from_rad, sweep_rad } => {
-                let left = span.lateral();
-                let bearing_rad = left.x.atan2(left.y);
-                cosine_range(from_rad - bearing_rad + PI, sweep_rad)
-            }
-        };
+        let left = span.lateral();
+        let factors = self.shares_toward(left.x.atan2(left.y));
         let ends = [self.wind_m_per_s.low(), self.wind_m_per_s.high()];
         let speeds = ends.iter().flat_map(|v| [v * factors.low(), v * factors.high()]);
         speeds
@@ -132,6 +177,22 @@ impl Conditions {
                 Some(range.map_or(Interval::hull(v, v), |r| Interval::hull(r.low().min(v), r.high().max(v))))
             })
             .unwrap_or(Interval::hull(0.0, 0.0))
+    }
+
+    /// Greatest speed of the wind along a span on the map, either way, m/s.
+    #[must_use]
+    pub fn greatest_wind_along_m_per_s(&self, span: &Span) -> f64 {
+        let along = span.chord();
+        let shares = self.shares_toward(along.x.atan2(along.y));
+        self.wind_m_per_s.high() * shares.high().max(-shares.low())
+    }
+
+    /// Range of the share of the speed that blows toward a bearing: −cos(β − bearing).
+    fn shares_toward(&self, bearing_rad: f64) -> Interval {
+        match self.wind_direction {
+            WindDirection::Any => Interval::hull(-1.0, 1.0),
+            WindDirection::Sector { from_rad, sweep_rad } => cosine_range(from_rad - bearing_rad + PI, sweep_rad),
+        }
     }
 }
 

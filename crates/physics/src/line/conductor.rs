@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-use super::Core;
+use super::{Core, WireSurface};
 
 /// Properties of a bare conductor, as a catalogue states them.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,6 +24,7 @@ pub struct ConductorProperties {
 pub struct Conductor {
     properties: ConductorProperties,
     core: Option<Core>,
+    surface: Option<WireSurface>,
 }
 
 /// Why properties cannot be those of a conductor.
@@ -59,7 +60,7 @@ impl Conductor {
     }
 
     pub(super) fn unchecked(properties: ConductorProperties) -> Self {
-        Self { properties, core: None }
+        Self { properties, core: None, surface: None }
     }
 
     /// The same conductor with a core that carries alone once the wires around it are slack. Without this the conductor
@@ -70,6 +71,18 @@ impl Conductor {
     pub fn with_core(self, core: Core) -> Result<Self, ConductorError> {
         core.check(self.properties.axial_stiffness_n, self.properties.expansion_per_k)?;
         Ok(Self { core: Some(core), ..self })
+    }
+
+    /// The same conductor with the drag of its surface by Reynolds number instead of a coefficient.
+    #[must_use]
+    pub fn with_surface(self, surface: WireSurface) -> Self {
+        Self { surface: Some(surface), ..self }
+    }
+
+    /// What the wind meets, where drag goes by Reynolds number.
+    #[must_use]
+    pub fn surface(&self) -> Option<WireSurface> {
+        self.surface
     }
 
     /// The properties.

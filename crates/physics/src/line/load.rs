@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 
 use super::Conductor;
+use super::drag::DragLaw;
 use crate::GRAVITY_M_PER_S2;
 
 /// A uniform load in the plane across the span, N per metre of unstretched wire.
@@ -34,11 +35,14 @@ pub struct LoadModel {
     diameter_m: f64,
     weight_n_per_m: f64,
     ice_density_kg_per_m3: f64,
+    /// ½·ρ·C_d, with the greatest coefficient where it depends on the Reynolds number.
     pressure_factor_kg_per_m3: f64,
+    law: Option<DragLaw>,
 }
 
 impl LoadModel {
-    /// The model of one conductor in air of a density, with a drag coefficient, and ice of a density.
+    /// The model of one conductor in air of a density, with a drag coefficient, and ice of a density. A conductor whose
+    /// surface is known takes its drag by Reynolds number instead; strings keep the coefficient.
     #[must_use]
     pub fn new(conductor: &Conductor, air_density_kg_per_m3: f64, drag: f64, ice_density_kg_per_m3: f64) -> Self {
         let p = conductor.properties();
@@ -47,7 +51,26 @@ impl LoadModel {
             weight_n_per_m: p.mass_kg_per_m * GRAVITY_M_PER_S2,
             ice_density_kg_per_m3,
             pressure_factor_kg_per_m3: 0.5 * air_density_kg_per_m3 * drag,
+            law: conductor.surface().map(|surface| DragLaw::new(surface, air_density_kg_per_m3, drag)),
         }
+    }
+
+    /// The same for a wire that ice may cover: its drag by Reynolds number is then that of bare and iced wires together.
+    #[must_use]
+    pub fn with_ice(self, iced: bool) -> Self {
+        Self { law: self.law.map(|law| law.with_ice(iced)), ..self }
+    }
+
+    /// Whether the drag depends on the Reynolds number.
+    #[must_use]
+    pub fn by_reynolds(&self) -> bool {
+        self.law.is_some()
+    }
+
+    /// The drag coefficient at a speed as a multiple of the stated one.
+    #[must_use]
+    pub fn drag_share(&self, wind_m_per_s: f64, ice_m: f64) -> f64 {
+        self.law.map_or(1.0, |law| law.share(wind_m_per_s, self.diameter_m + 2.0 * ice_m))
     }
 
     /// The load under a wind speed across the span (signed, m/s) and a radial ice thickness (m).
@@ -66,7 +89,14 @@ impl LoadModel {
     /// Wind on the sleeve's width: p = ½·ρ·v·|v|·C_d·(d + 2t).
     #[must_use]
     pub fn lateral_n_per_m(&self, wind_m_per_s: f64, ice_m: f64) -> f64 {
-        self.pressure_factor_kg_per_m3 * wind_m_per_s * wind_m_per_s.abs() * (self.diameter_m + 2.0 * ice_m)
+        let push = self.pressure_factor_kg_per_m3 * wind_m_per_s * wind_m_per_s.abs() * (self.diameter_m + 2.0 * ice_m);
+        push * self.drag_share(wind_m_per_s, ice_m)
+    }
+
+    /// Wind force per metre and speed squared in slow wind: ½·ρ·C_d·(d + 2t), kg/m².
+    #[must_use]
+    pub fn slow_drag_kg_per_m2(&self, ice_m: f64) -> f64 {
+        self.pressure_factor_kg_per_m3 * (self.diameter_m + 2.0 * ice_m) * self.drag_share(0.0, ice_m)
     }
 
     /// The same wire with every load multiplied by a factor.
@@ -79,7 +109,7 @@ impl LoadModel {
         }
     }
 
-    /// Pressure on what the wind meets: ½·ρ·C_d·v·|v|, Pa.
+    /// Pressure with the stated coefficient: ½·ρ·C_d·v·|v|, Pa.
     #[must_use]
     pub fn pressure_pa(&self, wind_m_per_s: f64) -> f64 {
         self.pressure_factor_kg_per_m3 * wind_m_per_s * wind_m_per_s.abs()

@@ -5,10 +5,12 @@ mod catenary;
 mod conditions;
 mod conductor;
 mod cover;
+mod drag;
 mod envelope;
 mod history;
 mod known;
 mod load;
+mod rise;
 mod section;
 mod span;
 mod stringing;
@@ -19,6 +21,7 @@ pub use catenary::{Catenary, CatenaryError, Chord};
 pub use conditions::{Conditions, ConditionsError, WindDirection};
 pub use conductor::{Conductor, ConductorError, ConductorProperties};
 pub use cover::{Cover, CoveredStates, PlacedState};
+pub use drag::WireSurface;
 pub use envelope::{Envelope, StateBox};
 pub use history::{HeaviestLoad, NewWire};
 pub use known::{KnownBy, KnownError, Tautness};
@@ -27,4 +30,5 @@ pub use section::{
     DIMENSIONS, Piece, Section, SectionBox, SectionError, SectionState, StringSwing, SuspensionString, ruling_span_m,
 };
 pub use span::{Span, SpanError};
+pub use stringing::SectionPicture;
 pub use wire::{SpanState, StateShape, Strand, Wire, WireDescription, WireError, WireSpan};

@@ -4,6 +4,7 @@ use std::f64::consts::{PI, TAU};
 use std::sync::Arc;
 
 use super::bimetal::CoreLaw;
+use super::rise::Rise;
 use super::section::{Sway, span_shape};
 use super::wire::position_margin_m;
 use super::{
@@ -45,11 +46,15 @@ impl Stringing<'_> {
         let (degc, strain) = (self.conditions.temperature_degc, self.permanent_strain);
         let core = CoreLaw::new(self.conductor, self.tautness[index], degc, strain, unstretched_m);
         let strand = Strand { core, ..self.strand(span) };
-        let wind_m_per_s = self.conditions.wind_across(&span);
+        let rise = Rise::new(index, &span, &self.load, self.conditions)?;
+        let wind_m_per_s = self.with_calm(rise.winds(self.conditions.wind_across(&span)));
         let states = StateBox { unstretched_m, wind_m_per_s, ice_m: self.conditions.ice_m };
-        strand.check_strength(index, &states, self.properties.rated_strength_n)?;
+        let unlifted = StateBox { wind_m_per_s: self.conditions.wind_across(&span), ..states };
+        strand.check_strength(index, &unlifted, self.properties.rated_strength_n)?;
         let envelope = strand.envelope(&states).map_err(shape)?;
-        Ok(self.span(index, strand, states, envelope, None))
+        let lifted_m = rise.margin_m(&span, &envelope);
+        let wire = self.span(index, strand, states, envelope, None);
+        Ok(WireSpan { margin_m: wire.margin_m + lifted_m, ..wire })
     }
 
     /// The spans of a section, which begins at a support of the wire.
@@ -60,12 +65,10 @@ impl Stringing<'_> {
         strings: &[SuspensionString],
     ) -> Result<Vec<WireSpan>, WireError> {
         let fail = |source: SectionError| WireError::Strings { first, source };
-        if self.conductor.core().is_some() {
-            return Err(fail(SectionError::Core));
-        }
         let stiffness_n = self.properties.axial_stiffness_n;
         let section = Section::new(spans, strings, self.load, stiffness_n, self.clamped_n.center()).map_err(fail)?;
         let piece = Arc::new(section.prove_all(self.states(spans)).map_err(fail)?);
+        self.check_knee(&piece).map_err(fail)?;
         if let Some(strength_n) = self.properties.rated_strength_n {
             let (index, tension_n) = section.greatest_tension_n(&piece).map_err(fail)?;
             if tension_n > strength_n {
@@ -84,8 +87,34 @@ impl Stringing<'_> {
         (0..spans.len()).map(hang).collect::<Result<_, SectionError>>().map_err(fail)
     }
 
+    /// Refuses a section whose outer wires may go slack: while they pull, the wire is as of one piece.
+    fn check_knee(&self, piece: &Piece) -> Result<(), SectionError> {
+        let Some(core) = self.conductor.core() else { return Ok(()) };
+        let Conditions { temperature_degc, ice_m, .. } = *self.conditions;
+        let knee_n = |degc: Interval, strain: Interval| {
+            let excess = core.excess(self.properties.expansion_per_k, degc, strain);
+            core.knee_n(self.properties.axial_stiffness_n, excess.high())
+        };
+        let least_n = piece.least_constant_m() * self.load.down_n_per_m(ice_m.low());
+        let (now_n, then_n) = (
+            knee_n(temperature_degc, self.permanent_strain),
+            knee_n(self.tautness[0].at_degc, Interval::hull(0.0, 0.0)),
+        );
+        match (least_n >= now_n, self.clamped_n.low() >= then_n) {
+            (true, true) => Ok(()),
+            (false, _) => Err(SectionError::Knee { least_n, knee_n: now_n }),
+            (true, false) => Err(SectionError::Knee { least_n: self.clamped_n.low(), knee_n: then_n }),
+        }
+    }
+
     fn strand(&self, span: Span) -> Strand {
         Strand { span, load: self.load, axial_stiffness_n: self.properties.axial_stiffness_n, core: None }
+    }
+
+    /// Drag by Reynolds number is an upper bound: a smaller push is that of a slower wind, which the range must hold.
+    fn with_calm(&self, wind_m_per_s: Interval) -> Interval {
+        let (low, high) = (wind_m_per_s.low(), wind_m_per_s.high());
+        if self.load.by_reynolds() { Interval::hull(low.min(0.0), high.max(0.0)) } else { wind_m_per_s }
     }
 
     fn over_conditions(&self, tautness: &Tautness) -> Interval {
@@ -130,16 +159,43 @@ impl Stringing<'_> {
         let straight = spans.iter().all(|span| (span.lateral() - left).norm() < 1e-9);
         let (wind_m_per_s, from_rad) = if straight {
             let from_rad = left.x.atan2(left.y) + PI;
-            (conditions.wind_across(&spans[0]), Interval::hull(from_rad, from_rad))
+            (self.with_calm(conditions.wind_across(&spans[0])), Interval::hull(from_rad, from_rad))
         } else {
             let from_rad = match conditions.wind_direction {
                 WindDirection::Any => Interval::hull(0.0, TAU),
                 WindDirection::Sector { from_rad, sweep_rad } => Interval::hull(from_rad, from_rad + sweep_rad),
             };
-            (conditions.wind_m_per_s, from_rad)
+            (self.with_calm(conditions.wind_m_per_s), from_rad)
         };
         let growth = self.over_conditions(&one);
         SectionBox { ranges: [self.clamped_n, growth, wind_m_per_s, from_rad, conditions.ice_m] }
+    }
+}
+
+/// All spans of a section in one state.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SectionPicture {
+    /// Each span with its state.
+    pub spans: Vec<(SpanState, StateShape)>,
+    /// The fixed point of each string, and the string, from the first support between spans.
+    pub strings: Vec<(nalgebra::Point3<f64>, SuspensionString)>,
+    /// Which of the spans is the one that was asked.
+    pub place: usize,
+}
+
+impl WireSpan {
+    /// The whole section in the state that a state of this span stands for; none where it hangs on no strings.
+    ///
+    /// # Errors
+    /// When that state has no balance.
+    pub fn section_picture(&self, state: &SpanState) -> Option<Result<SectionPicture, super::CatenaryError>> {
+        self.strung.as_ref().map(|strung| {
+            let state = strung.section_state(state)?;
+            let (section, piece) = (&strung.section, &strung.piece);
+            let spans = (0..section.rest_spans().count()).map(|k| span_shape(section, piece, &self.strand, k, &state));
+            let spans = spans.collect::<Result<_, _>>()?;
+            Ok(SectionPicture { spans, strings: section.strings().collect(), place: strung.place })
+        })
     }
 }
 

@@ -145,6 +145,19 @@ pub enum WireError {
         /// What failed.
         source: CatenaryError,
     },
+    /// The wind along a steep span could lift the wire.
+    #[error(
+        "span {span} rises {slope:.2} m per metre: the wind along it could lift {:.0} % of the wire's weight, and the model covers 50 %; narrow the wind's speed or its directions",
+        100.0 * share
+    )]
+    Lifted {
+        /// Index of the span.
+        span: usize,
+        /// Rise over run.
+        slope: f64,
+        /// Lift over weight.
+        share: f64,
+    },
     /// Torn in an extreme state.
     #[error(
         "span {span}: in the coldest, windiest, iciest state the tension is {tension_n:.0} N, above the rated strength of {strength_n:.0} N: such a state cannot occur with this wire; check tension, temperature, wind and ice"
@@ -192,7 +205,8 @@ impl Wire {
             conditions.air_density_kg_per_m3,
             conditions.drag,
             conditions.ice_density_kg_per_m3,
-        );
+        )
+        .with_ice(conditions.ice_m.high() > 0.0);
         let last = spans.len();
         if let Some(support) = [0, last].into_iter().find(|at| strings.get(*at).is_some_and(Option::is_some)) {
             return Err(WireError::Strings { first: 0, source: SectionError::AtEnd { support } });

@@ -1,22 +1,44 @@
 //! The cable: elements that only pull, masses between them, weight, wind on each mass; and its equilibrium.
 
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::{Matrix3, Point3, Vector3};
 use thiserror::Error;
 
 use super::chain::Chain;
 use crate::GRAVITY_M_PER_S2;
-use crate::line::{CatenaryError, SpanState, Strand};
+use crate::line::{CatenaryError, LoadModel, SpanState, StateShape, Strand};
 
 /// A span as a chain of elastic elements with a mass at each inner node.
 #[derive(Clone, Debug)]
 pub struct Cable {
+    pub(super) from_m: Vector3<f64>,
     pub(super) to_m: Vector3<f64>,
     pub(super) lateral: Vector3<f64>,
     pub(super) lengths_m: Vec<f64>,
     pub(super) masses_kg: Vec<f64>,
-    /// Wind force per wind speed squared at each inner node, N/(m/s)².
+    /// Wind force per wind speed squared at each inner node in slow wind, N/(m/s)².
     pub(super) drags_kg_per_m: Vec<f64>,
     pub(super) stiffness_n: f64,
+    pub(super) load: LoadModel,
+    pub(super) ice_m: f64,
+    /// Strings that hold inner nodes; none where the ends are those of one span.
+    pub(super) hangers: Vec<Hanger>,
+}
+
+/// A string: an element from a fixed point to an inner node.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Hanger {
+    pub node: usize,
+    pub top_m: Vector3<f64>,
+    pub length_m: f64,
+    /// Force per strain, N.
+    pub stiffness_n: f64,
+}
+
+impl Hanger {
+    /// Force per length, N/m.
+    pub fn stiffness_n_per_m(&self) -> f64 {
+        self.stiffness_n / self.length_m
+    }
 }
 
 /// Where the inner nodes are and how fast they move.
@@ -93,14 +115,18 @@ impl Cable {
         let lengths_m = vec![state.unstretched_m / elements as f64; elements];
         let shares_m: Vec<f64> = lengths_m.windows(2).map(|pair| 0.5 * (pair[0] + pair[1])).collect();
         let mass_kg_per_m = load.down_n_per_m(state.ice_m) / GRAVITY_M_PER_S2;
-        let drag = load.lateral_n_per_m(1.0, state.ice_m);
+        let drag = load.slow_drag_kg_per_m2(state.ice_m);
         let cable = Self {
+            from_m: Vector3::zeros(),
             to_m: span.chord(),
             lateral: span.lateral(),
             masses_kg: shares_m.iter().map(|share| share * mass_kg_per_m).collect(),
             drags_kg_per_m: shares_m.iter().map(|share| share * drag).collect(),
             lengths_m,
             stiffness_n: strand.axial_stiffness_n(),
+            load: *load,
+            ice_m: state.ice_m,
+            hangers: Vec::new(),
         };
         let rest = cable.rest(&places_m, state.wind_m_per_s)?;
         Ok((cable, rest))
@@ -119,10 +145,10 @@ impl Cable {
         Self { drags_kg_per_m, ..self }
     }
 
-    /// A node counted from the near attachment, which is node 0.
+    /// A node counted from the near end, which is node 0.
     pub(super) fn place(&self, places_m: &[Vector3<f64>], node: usize) -> Vector3<f64> {
         match node.checked_sub(1) {
-            None => Vector3::zeros(),
+            None => self.from_m,
             Some(inner) => places_m.get(inner).copied().unwrap_or(self.to_m),
         }
     }
@@ -142,7 +168,13 @@ impl Cable {
     ) -> (Vector3<f64>, Vector3<f64>) {
         let along = (self.place(places_m, node + 2) - self.place(places_m, node)).normalize();
         let across = felt_m_per_s - along * along.dot(&felt_m_per_s);
-        (across * (self.drags_kg_per_m[node] * across.norm()), across)
+        (across * (self.drag_kg_per_m(node, across.norm()) * across.norm()), across)
+    }
+
+    /// Wind force per speed squared on an inner node at a speed.
+    pub(super) fn drag_kg_per_m(&self, node: usize, speed_m_per_s: f64) -> f64 {
+        self.drags_kg_per_m[node] * self.load.drag_share(speed_m_per_s, self.ice_m)
+            / self.load.drag_share(0.0, self.ice_m)
     }
 
     /// Energy of motion, of height and of stretch, J; zero for a wire at the level of its near attachment, unstretched, at rest.
@@ -154,7 +186,11 @@ impl Cable {
             let more_m = (self.piece(&state.places_m, element).norm() - length_m).max(0.0);
             0.5 * self.stiffness_n / length_m * more_m * more_m
         });
-        moving.sum::<f64>() + stretched.sum::<f64>()
+        let strings = self.hangers.iter().map(|hanger| {
+            let more_m = ((hanger.top_m - state.places_m[hanger.node]).norm() - hanger.length_m).max(0.0);
+            0.5 * hanger.stiffness_n_per_m() * more_m * more_m
+        });
+        moving.sum::<f64>() + stretched.sum::<f64>() + strings.sum::<f64>()
     }
 
     /// Equilibrium under a steady wind across the span, from places near it: Newton's method, in which each node is held back by
@@ -189,12 +225,13 @@ impl Cable {
     }
 
     fn stiffest_n_per_m(&self) -> f64 {
-        self.lengths_m.iter().map(|length_m| self.stiffness_n / length_m).fold(0.0, f64::max)
+        let strings = self.hangers.iter().map(Hanger::stiffness_n_per_m);
+        self.lengths_m.iter().map(|length_m| self.stiffness_n / length_m).chain(strings).fold(0.0, f64::max)
     }
 
     /// Forces that rounding leaves out of balance, N: a place is known to a few parts in 10¹⁶ of the span.
     fn rounding_n(&self) -> f64 {
-        64.0 * f64::EPSILON * self.to_m.norm() * self.stiffest_n_per_m() * self.masses_kg.len() as f64
+        64.0 * f64::EPSILON * (self.to_m - self.from_m).norm() * self.stiffest_n_per_m() * self.masses_kg.len() as f64
     }
 
     /// Force on each inner node of a wire that does not move, N.
@@ -208,6 +245,11 @@ impl Cable {
             let pull = piece * (self.stiffness_n / length_m * (1.0 - length_m / piece.norm()).max(0.0));
             spread(&mut forces, element, pull);
         }
+        for hanger in &self.hangers {
+            let piece = hanger.top_m - places_m[hanger.node];
+            let stretch = (1.0 - hanger.length_m / piece.norm()).max(0.0);
+            forces[hanger.node] += piece * (hanger.stiffness_n_per_m() * stretch);
+        }
         forces
     }
 
@@ -215,15 +257,25 @@ impl Cable {
     pub(super) fn tangent(&self, places_m: &[Vector3<f64>], ties: &mut Chain) {
         ties.clear();
         for (element, length_m) in self.lengths_m.iter().enumerate() {
-            let piece = self.piece(places_m, element);
-            let (long_m, stiffness) = (piece.norm(), self.stiffness_n / length_m);
-            if long_m > *length_m {
-                let slack = length_m / long_m;
-                let along = piece * piece.transpose() * (stiffness * slack / (long_m * long_m));
-                ties.tie(element, &(Matrix3::identity() * (stiffness * (1.0 - slack)) + along));
+            if let Some(block) = resistance(&self.piece(places_m, element), *length_m, self.stiffness_n / length_m) {
+                ties.tie(element, &block);
+            }
+        }
+        for hanger in &self.hangers {
+            let piece = hanger.top_m - places_m[hanger.node];
+            if let Some(block) = resistance(&piece, hanger.length_m, hanger.stiffness_n_per_m()) {
+                ties.add(hanger.node, &block);
             }
         }
     }
+}
+
+/// Resistance of an element to small moves of its ends; none where it is slack.
+fn resistance(piece: &Vector3<f64>, length_m: f64, stiffness_n_per_m: f64) -> Option<Matrix3<f64>> {
+    let long_m = piece.norm();
+    let slack = length_m / long_m;
+    let along = piece * piece.transpose() * (stiffness_n_per_m * slack / (long_m * long_m));
+    (long_m > length_m).then(|| Matrix3::identity() * (stiffness_n_per_m * (1.0 - slack)) + along)
 }
 
 /// Adds the pull of an element to the nodes at its ends.
@@ -247,10 +299,15 @@ fn norm(vectors: &[Vector3<f64>]) -> f64 {
 
 /// Inner points that share the length of the elastic catenary evenly, as straight pieces between many of its points measure it.
 fn catenary_m(strand: &Strand, state: &SpanState, elements: usize) -> Result<Vec<Vector3<f64>>, CatenaryError> {
-    let (shape, span, pieces) = (strand.shape(state)?, strand.span(), 32 * elements);
+    Ok(evenly_m(&strand.shape(state)?, strand.span().from(), elements))
+}
+
+/// The same of a shape, relative to a point.
+pub(super) fn evenly_m(shape: &StateShape, origin: Point3<f64>, elements: usize) -> Vec<Vector3<f64>> {
+    let (span, pieces) = (&shape.span, 32 * elements);
     let point = |index: usize| {
         let t = index as f64 / pieces as f64;
-        span.point(t, shape.catenary.sag_m(t), shape.swing_rad) - span.from()
+        span.point(t, shape.catenary.sag_m(t), shape.swing_rad) - origin
     };
     let points: Vec<_> = (0..=pieces).map(point).collect();
     let mut along_m = vec![0.0];
@@ -263,5 +320,5 @@ fn catenary_m(strand: &Strand, state: &SpanState, elements: usize) -> Result<Vec
         let share = (wanted_m - along_m[after - 1]) / (along_m[after] - along_m[after - 1]);
         points[after - 1].lerp(&points[after], share)
     });
-    Ok(inner.collect())
+    inner.collect()
 }

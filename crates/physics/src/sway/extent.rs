@@ -1,5 +1,7 @@
 //! How far a swaying wire leaves the region that steady winds sweep.
 
+use std::ops::Range;
+
 use nalgebra::Vector3;
 
 use super::{Cable, CableState, SwayError};
@@ -32,14 +34,26 @@ impl StillRegion {
     /// How far the node that has left most is from its own rests, m: at least as far as from the whole region.
     #[must_use]
     pub fn outside_m(&self, state: &CableState) -> f64 {
-        let nodes = self.arcs_m.iter().zip(&state.places_m);
+        self.outside_among_m(state, 0..self.arcs_m.len())
+    }
+
+    /// The same among some nodes.
+    #[must_use]
+    pub fn outside_among_m(&self, state: &CableState, nodes: Range<usize>) -> f64 {
+        let nodes = self.arcs_m.iter().zip(&state.places_m).take(nodes.end).skip(nodes.start);
         nodes.map(|(arc, place)| distance_m(arc, place)).fold(0.0, f64::max)
     }
 
-    /// The greatest distance of a rest from the vertical plane of the chord, m.
+    /// The greatest distance of a rest of some nodes from the vertical plane of the chord, m.
     #[must_use]
-    pub fn reach_m(&self, cable: &Cable) -> f64 {
-        self.arcs_m.iter().flatten().map(|place| cable.aside_m(place).abs()).fold(0.0, f64::max)
+    pub fn reach_m(&self, cable: &Cable, nodes: Range<usize>) -> f64 {
+        self.arcs_m
+            .iter()
+            .take(nodes.end)
+            .skip(nodes.start)
+            .flatten()
+            .map(|place| cable.aside_m(place).abs())
+            .fold(0.0, f64::max)
     }
 }
 

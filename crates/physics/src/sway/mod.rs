@@ -11,6 +11,7 @@ mod irvine;
 mod modes;
 mod run;
 mod step;
+mod strung;
 
 pub use cable::{Cable, CableState, SwayError};
 pub use extent::StillRegion;
@@ -18,3 +19,4 @@ pub use gust::{Gusts, GustsError, Turbulence};
 pub use irvine::{irvine_parameter, swing_period_s, symmetric_frequency_ratio};
 pub use modes::{Direction, Mode};
 pub use run::{Picture, node_positions_m, run};
+pub use strung::StrungCable;

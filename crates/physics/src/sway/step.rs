@@ -77,6 +77,13 @@ impl<'a> Stepper<'a> {
         for element in 0..self.cable.lengths_m.len() {
             self.pull_element(element, state);
         }
+        for hanger in &self.cable.hangers {
+            let ends = [state.places_m[hanger.node], self.next[hanger.node]].map(|place| hanger.top_m - place);
+            if let Some((pull, block)) = pulled(hanger.stiffness_n_per_m(), hanger.length_m, ends) {
+                self.change[hanger.node] += pull;
+                self.ties.add(hanger.node, &block);
+            }
+        }
     }
 
     fn load_node(&mut self, node: usize, state: &CableState, wind_m_per_s: f64) {
@@ -89,31 +96,36 @@ impl<'a> Stepper<'a> {
         let speed = across.norm();
         let mut resists = Matrix3::identity() * (2.0 * mass / (h * h));
         if speed > 0.0 {
-            let factor = self.cable.drags_kg_per_m[node] / h;
+            let factor = self.cable.drag_kg_per_m(node, speed) / h;
             resists += (Matrix3::identity() * speed + across * across.transpose() / speed) * factor;
         }
         self.ties.add(node, &resists);
     }
 
-    /// Pull k·c·(d₀ + d₁)/2 with c = (e₀ + e₁)/(l₀ + l₁)·Δe/Δl, e = max(l − L, 0): its work over the step is exactly the loss
-    /// of the element's energy ½·k·e².
     fn pull_element(&mut self, element: usize, state: &CableState) {
         let (length_m, cable) = (self.cable.lengths_m[element], self.cable);
-        let stiffness = cable.stiffness_n / length_m;
-        let (start, end) = (cable.piece(&state.places_m, element), cable.piece(&self.next, element));
-        let (long0, long1) = (start.norm(), end.norm());
-        let (more0, more1) = ((long0 - length_m).max(0.0), (long1 - length_m).max(0.0));
-        let sum = long0 + long1;
-        let share = match (more0 > 0.0, more1 > 0.0) {
-            (true, true) => 1.0,
-            (false, false) => return,
-            _ => (more1 - more0) / (long1 - long0),
-        };
-        let c = share * (more0 + more1) / sum;
-        let middle = (start + end) * 0.5;
-        spread(&mut self.change, element, middle * (stiffness * c));
-        let slope = if more1 > 0.0 { share * (sum - more0 - more1) / (sum * sum) } else { 0.0 };
-        let along = middle * end.transpose() * (stiffness * slope / long1);
-        self.ties.tie(element, &(Matrix3::identity() * (0.5 * stiffness * c) + along));
+        let ends = [cable.piece(&state.places_m, element), cable.piece(&self.next, element)];
+        if let Some((pull, block)) = pulled(cable.stiffness_n / length_m, length_m, ends) {
+            spread(&mut self.change, element, pull);
+            self.ties.tie(element, &block);
+        }
     }
+}
+
+/// Pull k·c·(d₀ + d₁)/2 with c = (e₀ + e₁)/(l₀ + l₁)·Δe/Δl, e = max(l − L, 0): its work over the step is exactly the loss
+/// of the element's energy ½·k·e². With it how it resists being stretched at the end of the step; none where it is slack.
+fn pulled(stiffness: f64, length_m: f64, [start, end]: [Vector3<f64>; 2]) -> Option<(Vector3<f64>, Matrix3<f64>)> {
+    let (long0, long1) = (start.norm(), end.norm());
+    let (more0, more1) = ((long0 - length_m).max(0.0), (long1 - length_m).max(0.0));
+    let sum = long0 + long1;
+    let share = match (more0 > 0.0, more1 > 0.0) {
+        (true, true) => 1.0,
+        (false, false) => return None,
+        _ => (more1 - more0) / (long1 - long0),
+    };
+    let c = share * (more0 + more1) / sum;
+    let middle = (start + end) * 0.5;
+    let slope = if more1 > 0.0 { share * (sum - more0 - more1) / (sum * sum) } else { 0.0 };
+    let along = middle * end.transpose() * (stiffness * slope / long1);
+    Some((middle * (stiffness * c), Matrix3::identity() * (0.5 * stiffness * c) + along))
 }

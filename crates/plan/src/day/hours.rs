@@ -112,13 +112,16 @@ impl<'a> Hourly<'a> {
         })
     }
 
-    /// The study of hours whose temperatures are those of `hot` and whose wind is a given range.
-    pub fn in_wind(&self, hot: &[usize], wind_m_per_s: Interval) -> Result<Study, DayError> {
+    /// The study of hours whose temperatures are those of `hot` and whose wind is a given range, from where it comes in `windy`.
+    pub fn in_wind(&self, hot: &[usize], wind_m_per_s: Interval, windy: &[usize]) -> Result<Study, DayError> {
+        let windy = self.picked(windy);
         self.study(|wire, variant| {
             let degc = hot.iter().filter_map(|&h| wire.degc[variant].get(h)).copied().reduce(hull);
             let base = wire.model.states.base;
+            let degc = degc.map(|degc| wire.model.states.worked_degc(degc));
             let temperature_degc = degc.unwrap_or(base.temperature_degc);
-            Ok(vec![Conditions { temperature_degc, wind_m_per_s, ..base }])
+            let wind_direction = wire.model.states.wind_direction(&windy);
+            Ok(vec![Conditions { temperature_degc, wind_m_per_s, wind_direction, ..base }])
         })
     }
 
@@ -135,12 +138,16 @@ impl<'a> Hourly<'a> {
         let mut whole = !coupled;
         let study = self.study(|wire, variant| {
             let states = &wire.model.states;
-            let degc = least(&mut hours.iter().filter_map(|&h| wire.degc[variant].get(h)).copied());
+            let worked = hours.iter().filter_map(|&h| wire.degc[variant].get(h)).map(|degc| states.worked_degc(*degc));
+            let degc = least(&mut worked.into_iter());
             let wind = least(&mut hours.iter().map(|&h| states.wind_m_per_s(&[self.hours[h]])));
-            whole &= wire.degc[variant].is_empty() || degc.is_some();
+            let from = hours.iter().map(|&h| Some(states.wind_direction(&[self.hours[h]])));
+            let from = from.reduce(|a, b| a?.common(b?)).flatten();
+            whole &= (wire.degc[variant].is_empty() || degc.is_some()) && from.is_some();
             let temperature_degc = degc.unwrap_or(states.base.temperature_degc);
             let wind_m_per_s = wind.unwrap_or(states.base.wind_m_per_s);
-            Ok(vec![Conditions { temperature_degc, wind_m_per_s, ..states.base }])
+            let wind_direction = from.unwrap_or(states.base.wind_direction);
+            Ok(vec![Conditions { temperature_degc, wind_m_per_s, wind_direction, ..states.base }])
         })?;
         Ok(whole.then_some(study))
     }

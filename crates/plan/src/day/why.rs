@@ -31,8 +31,8 @@ pub(super) fn explain(hourly: &Hourly<'_>, day: &mut Day) -> Result<(), DayError
         }
         explained += 1;
         let wind = |hour: usize| day.hours[hour].wind_m_per_s;
-        let cooler = clear(&hourly.in_wind(&[before], wind(first))?, &hourly.job.options)?;
-        let calmer = clear(&hourly.in_wind(&[first], wind(before))?, &hourly.job.options)?;
+        let cooler = clear(&hourly.in_wind(&[before], wind(first), &[first])?, &hourly.job.options)?;
+        let calmer = clear(&hourly.in_wind(&[first], wind(before), &[before])?, &hourly.job.options)?;
         day.searches += 2;
         day.windows[index].cause = Some(match (cooler, calmer) {
             (true, true) => Cause::Together,

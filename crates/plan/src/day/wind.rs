@@ -41,7 +41,7 @@ fn limit(hourly: &Hourly<'_>, hours: &[usize]) -> Result<(Option<WindLimit>, usi
     let options = &hourly.job.options;
     let up_to = |m_per_s: f64| Interval::new(0.0, m_per_s).ok();
     // A wind that tears the wires is none in which the job is clear.
-    let is_clear = |m_per_s: f64| match up_to(m_per_s).map(|wind| hourly.in_wind(hours, wind)) {
+    let is_clear = |m_per_s: f64| match up_to(m_per_s).map(|wind| hourly.in_wind(hours, wind, hours)) {
         Some(Ok(study)) => clear(&study, options),
         Some(Err(DayError::Wire(_))) | None => Ok(false),
         Some(Err(error)) => Err(error),
@@ -64,7 +64,7 @@ fn limit(hourly: &Hourly<'_>, hours: &[usize]) -> Result<(Option<WindLimit>, usi
             high = middle;
         }
     }
-    let too_close = match up_to(high).map(|wind| hourly.in_wind(hours, wind)) {
+    let too_close = match up_to(high).map(|wind| hourly.in_wind(hours, wind, hours)) {
         Some(Ok(study)) => close(&study, options)?,
         _ => false,
     };

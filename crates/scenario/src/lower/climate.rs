@@ -6,10 +6,11 @@ use jiff::tz::Offset;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::weather::{Atmosphere, Place, SunPosition};
 
+use super::conditions::from_weather;
 use crate::climate::{Climate, with_sun};
 use crate::code::Code;
 use crate::context::Context;
-use crate::defaults::{AIR_ALLOWANCE_K, Defaults, GUST_FACTOR};
+use crate::defaults::{AIR_ALLOWANCE_K, Defaults, GUST_FACTOR, WIND_TURN_RAD};
 use crate::here::Here;
 use crate::problem::{Problem, Problems};
 use crate::raw::{RawForecast, RawHour, RawScenario, RawSite, RawWeather, SkyWord};
@@ -43,7 +44,10 @@ pub(super) fn lower(
         let message = "the weather needs the site: the sun and the clock depend on it";
         return Err(here.key("weather").problem(Code::NeedsWeather, message, "give \"site\"").into());
     };
-    let setting = Setting { site, offset, date: date.flatten() };
+    let shared = raw.conditions.wind_from.as_ref();
+    let own = raw.lines.iter().filter_map(|line| line.conditions.as_ref()?.wind_from.as_ref());
+    let directed = shared.into_iter().chain(own).any(from_weather);
+    let setting = Setting { site, offset, date: date.flatten(), directed };
     let weather_here = here.key("weather");
     let series = setting.series(weather, context, here, &weather_here)?;
     setting.check_sun(&series, &here.key("site").key("time_zone"))?;
@@ -88,6 +92,8 @@ struct Setting<'a> {
     site: &'a RawSite,
     offset: Offset,
     date: Option<Date>,
+    /// Whether a line takes the wind's direction from the weather.
+    directed: bool,
 }
 
 impl Setting<'_> {
@@ -200,6 +206,7 @@ impl Setting<'_> {
                 air_degc: hour.air.si,
                 wind_m_per_s: hour.wind_speed.si,
                 gust_m_per_s: hour.gust.as_ref().map(|gust| gust.si),
+                wind_from_rad: hour.wind_from.as_ref().map(|from| from.si),
                 sun_w_per_m2: None,
                 line: 0,
             });
@@ -259,7 +266,8 @@ impl Setting<'_> {
         );
         let words = "how far the air may be warmer or colder than the weather says";
         defaults.note(&here.key("air"), "2 degC", words);
-        let allowance = Allowance { air_k: AIR_ALLOWANCE_K, gust_factor };
+        let turn_rad = self.turn_rad(raw, here, defaults);
+        let allowance = Allowance { air_k: AIR_ALLOWANCE_K, gust_factor, turn_rad };
         let wrong = |why: String| here.problem(Code::WeatherValue, why, "check the weather");
         let hours = series.hours(&allowance).map_err(|error| wrong(error.to_string()))?;
         let job = self.job(&series, &hours, date_here)?;
@@ -275,6 +283,18 @@ impl Setting<'_> {
             hours,
             job,
         })
+    }
+
+    /// How far the wind may turn; said where it counts.
+    fn turn_rad(&self, raw: &RawWeather, here: &Here<'_>, defaults: &mut Defaults) -> f64 {
+        if let Some(turn) = &raw.wind_turn {
+            return turn.si;
+        }
+        if self.directed {
+            let words = "how far the wind may turn from what the weather says; in a mean wind below 2 m/s, a calm and where it varies it may come from anywhere";
+            defaults.note(&here.key("wind_turn"), "30 deg", words);
+        }
+        WIND_TURN_RAD
     }
 
     /// Which hours lie on the date; all where no date is given.

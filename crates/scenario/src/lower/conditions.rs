@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{Conditions, WindDirection};
+use wideberth_physics::line::{Conditions, WindDirection, WireSurface};
 use wideberth_physics::weather::wind::{MeanWind, Terrain};
 
 use crate::bounds::{Bounded, WindSpeed};
@@ -12,7 +12,8 @@ use crate::defaults::{AIR_DENSITY_KG_PER_M3, DRAG, Defaults, ICE_DENSITY_KG_PER_
 use crate::here::Here;
 use crate::problem::Problems;
 use crate::raw::{
-    CouplingWord, RawConditions, RawConditionsChange, RawMeanWind, RawTemperature, RawWind, RawWindFrom, TerrainWord,
+    CouplingWord, DragWord, RawConditions, RawConditionsChange, RawDrag, RawMeanWind, RawTemperature, RawWind,
+    RawWindFrom, TerrainWord,
 };
 use crate::wires::LineStates;
 
@@ -23,6 +24,7 @@ pub(super) fn shared(
     here: &Here<'_>,
     defaults: &mut Defaults,
 ) -> Result<LineStates, Problems> {
+    let direction_from_weather = raw.wind_from.as_ref().is_some_and(from_weather);
     let wind_direction = raw.wind_from.as_ref().map_or_else(
         || {
             defaults.note(&here.key("wind_from"), "any", "the wind may come from any direction");
@@ -52,12 +54,12 @@ pub(super) fn shared(
     let words = "air at 15 degC at sea level; cold air is up to a tenth denser";
     let air_density_kg_per_m3 =
         defaults.take(raw.air_density.as_ref(), &here.key("air_density"), AIR_DENSITY_KG_PER_M3, "1.225 kg/m3", words);
-    let drag = raw.drag.map_or_else(
+    let (drag, drag_surface) = raw.drag.map_or_else(
         || {
             defaults.note(&here.key("drag"), "1.0", "drag coefficient of a stranded wire");
-            DRAG
+            (DRAG, None)
         },
-        |drag| drag.value,
+        |raw| drag(raw, ice_m),
     );
     let words =
         "wires follow a steady wind of the greatest speed; the sway of a wire in gusts says how much more is needed";
@@ -80,14 +82,25 @@ pub(super) fn shared(
         wind_from_weather: wind_at(raw, height_m, here)?.is_none(),
         wind_cut_off_m_per_s: raw.wind_speed.as_ref().and_then(cut_off),
         coupled: raw.coupling == Some(CouplingWord::HeatBalance),
+        drag_surface,
+        direction_from_weather,
+        temperature_cut_off_degc: hottest(&raw.conductor_temperature),
     })
 }
 
 /// The range that is given; none where it comes from the weather.
 pub(super) fn temperature(raw: &RawTemperature) -> Option<Interval> {
     match raw {
-        RawTemperature::Weather(_) => None,
+        RawTemperature::Weather(_) | RawTemperature::WeatherUpTo(_) => None,
         RawTemperature::Range(range) => Some(range.si),
+    }
+}
+
+/// The temperature above which no work is done, °C, where a cut-off limits those of the weather.
+fn hottest(raw: &RawTemperature) -> Option<f64> {
+    match raw {
+        RawTemperature::WeatherUpTo(most) => Some(most.si),
+        RawTemperature::Weather(_) | RawTemperature::Range(_) => None,
     }
 }
 
@@ -139,8 +152,22 @@ fn cut_off(raw: &RawWind) -> Option<f64> {
     }
 }
 
+/// The coefficient, and the surface where drag goes by Reynolds number: strings then take the greatest coefficient of the wires.
+fn drag(raw: RawDrag, ice_m: Interval) -> (f64, Option<WireSurface>) {
+    let surface = match raw {
+        RawDrag::Coefficient(coefficient) => return (coefficient.value, None),
+        RawDrag::Law(DragWord::Any) => WireSurface::Any,
+        RawDrag::Law(DragWord::Smooth) => WireSurface::Smooth,
+        RawDrag::Law(DragWord::FineStrand) => WireSurface::FineStrand,
+        RawDrag::Law(DragWord::CoarseStrand) => WireSurface::CoarseStrand,
+    };
+    (surface.greatest(ice_m.high() > 0.0), Some(surface))
+}
+
 /// The conditions of one line.
 pub(super) fn changed(shared: &LineStates, change: &RawConditionsChange) -> LineStates {
+    let ice_m = change.ice.as_ref().map_or(shared.base.ice_m, |range| range.si);
+    let (drag, drag_surface) = change.drag.map_or((shared.base.drag, shared.drag_surface), |raw| drag(raw, ice_m));
     let base = Conditions {
         temperature_degc: change
             .conductor_temperature
@@ -149,10 +176,10 @@ pub(super) fn changed(shared: &LineStates, change: &RawConditionsChange) -> Line
             .unwrap_or(shared.base.temperature_degc),
         wind_m_per_s: change.wind_speed.as_ref().and_then(wind).unwrap_or(shared.base.wind_m_per_s),
         wind_direction: change.wind_from.as_ref().map_or(shared.base.wind_direction, direction),
-        ice_m: change.ice.as_ref().map_or(shared.base.ice_m, |range| range.si),
+        ice_m,
         ice_density_kg_per_m3: change.ice_density.as_ref().map_or(shared.base.ice_density_kg_per_m3, |q| q.si),
         air_density_kg_per_m3: change.air_density.as_ref().map_or(shared.base.air_density_kg_per_m3, |q| q.si),
-        drag: change.drag.map_or(shared.base.drag, |drag| drag.value),
+        drag,
         sway_allowance_m: change.sway_allowance.as_ref().map_or(shared.base.sway_allowance_m, |q| q.si),
     };
     let temperature_from_weather = change
@@ -162,12 +189,28 @@ pub(super) fn changed(shared: &LineStates, change: &RawConditionsChange) -> Line
     let wind_from_weather =
         change.wind_speed.as_ref().map_or(shared.wind_from_weather, |changed| wind(changed).is_none());
     let wind_cut_off_m_per_s = change.wind_speed.as_ref().map_or(shared.wind_cut_off_m_per_s, cut_off);
-    LineStates { base, temperature_from_weather, wind_from_weather, wind_cut_off_m_per_s, coupled: shared.coupled }
+    LineStates {
+        base,
+        temperature_from_weather,
+        wind_from_weather,
+        wind_cut_off_m_per_s,
+        coupled: shared.coupled,
+        drag_surface,
+        temperature_cut_off_degc: change
+            .conductor_temperature
+            .as_ref()
+            .map_or(shared.temperature_cut_off_degc, hottest),
+        direction_from_weather: change.wind_from.as_ref().map_or(shared.direction_from_weather, from_weather),
+    }
+}
+
+pub(super) fn from_weather(raw: &RawWindFrom) -> bool {
+    matches!(raw, RawWindFrom::Weather(_))
 }
 
 fn direction(raw: &RawWindFrom) -> WindDirection {
     match raw {
-        RawWindFrom::Any(_) => WindDirection::Any,
+        RawWindFrom::Any(_) | RawWindFrom::Weather(_) => WindDirection::Any,
         RawWindFrom::Sector(sector) => {
             let sweep_rad = (sector.to.si - sector.from.si).rem_euclid(TAU);
             WindDirection::Sector { from_rad: sector.from.si, sweep_rad }

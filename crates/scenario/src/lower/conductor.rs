@@ -25,20 +25,22 @@ pub(super) struct Candidate {
     pub conductor: Conductor,
     pub info: ConductorInfo,
     pub metal: Metal,
+    /// Metal of its core, m², where the catalogue has it.
+    pub core_area_m2: Option<f64>,
 }
 
 /// Every conductor that a reference may mean: one, or those of a class.
 pub(super) fn candidates(raw: &RawConductorRef, catalogue: &Catalogue) -> Result<Vec<Candidate>, ConductorError> {
     let of_entry = |entry: &CatalogueEntry| {
         let (conductor, info) = from_catalogue(entry)?;
-        Ok(Candidate { conductor, info, metal: Metal::of_entry(entry) })
+        Ok(Candidate { conductor, info, metal: Metal::of_entry(entry), core_area_m2: entry.core_area_m2 })
     };
     match raw {
         RawConductorRef::Catalogue(id) => catalogue.find(id).map(of_entry).into_iter().collect(),
         RawConductorRef::Class(class) => conductors(class.class, catalogue).into_iter().map(of_entry).collect(),
         RawConductorRef::Own(own) => {
             let (conductor, info) = from_own(own)?;
-            Ok(vec![Candidate { conductor, info, metal: Metal::of_own(own) }])
+            Ok(vec![Candidate { conductor, info, metal: Metal::of_own(own), core_area_m2: None }])
         }
     }
 }

@@ -8,28 +8,52 @@ use crate::code::Code;
 use crate::defaults::{CORE_EXPANSION_PER_K, CORE_FREE_DEGC, CORE_MODULUS_PA, CORE_SET, Defaults};
 use crate::here::Here;
 use crate::problem::Problems;
-use crate::raw::{RawCore, RawHeaviestLoad, RawWire};
+use crate::raw::{RawConductorRef, RawCore, RawCoreRef, RawHeaviestLoad, RawWire};
 
-/// The conductor with its core, where the wire states one.
+/// The conductor with its core, where the wire states one. Of an unknown conductor those whose core the catalogue does not have stay of
+/// one piece, which hangs lower.
 pub(super) fn cored(
     raw: &RawWire,
-    conductor: Conductor,
+    (conductor, known_area_m2): (Conductor, Option<f64>),
     here: &Here<'_>,
     defaults: &mut Defaults,
 ) -> Result<Conductor, Problems> {
-    let Some(raw) = &raw.core else { return Ok(conductor) };
+    let class = matches!(raw.conductor, RawConductorRef::Class(_));
     let here = here.key("core");
-    let core = core(raw, &here, defaults)?;
+    let (given, area_m2) = match (&raw.core, known_area_m2) {
+        (None, _) => return Ok(conductor),
+        (Some(RawCoreRef::Own(own)), _) => (Some(own.as_ref()), own.area.si),
+        (Some(RawCoreRef::Catalogue(_)), Some(area_m2)) => (None, area_m2),
+        (Some(RawCoreRef::Catalogue(_)), None) if class => return Ok(conductor),
+        (Some(RawCoreRef::Catalogue(_)), None) => {
+            let message = "the catalogue has no core for this conductor, or it is of one metal";
+            let help = "give the core's own area, or leave \"core\" out: the wire then counts as of one piece, which hangs lower";
+            return Err(here.problem(Code::Conductor, message, help).into());
+        }
+    };
+    let core = core(given, area_m2, &here, defaults)?;
     conductor.with_core(core).map_err(|error| {
         here.problem(Code::Conductor, error.to_string(), "give the core's own area, modulus and expansion").into()
     })
 }
 
-fn core(raw: &RawCore, here: &Here<'_>, defaults: &mut Defaults) -> Result<Core, Problems> {
+/// A core of an area, m²; what its own data do not say is taken as of steel, made in any workshop, of any age.
+fn core(raw: Option<&RawCore>, area_m2: f64, here: &Here<'_>, defaults: &mut Defaults) -> Result<Core, Problems> {
     let (modulus_at, expansion_at) = (here.key("modulus"), here.key("expansion"));
-    let modulus_pa = defaults.take(raw.modulus.as_ref(), &modulus_at, CORE_MODULUS_PA, "190 GPa", "a core of steel");
-    let expansion_per_k =
-        defaults.take(raw.expansion.as_ref(), &expansion_at, CORE_EXPANSION_PER_K, "11.5e-6 /degC", "a core of steel");
+    let modulus_pa = defaults.take(
+        raw.and_then(|raw| raw.modulus.as_ref()),
+        &modulus_at,
+        CORE_MODULUS_PA,
+        "190 GPa",
+        "a core of steel",
+    );
+    let expansion_per_k = defaults.take(
+        raw.and_then(|raw| raw.expansion.as_ref()),
+        &expansion_at,
+        CORE_EXPANSION_PER_K,
+        "11.5e-6 /degC",
+        "a core of steel",
+    );
     let mut range = |given: Option<Interval>, key: &str, (low, high): (f64, f64), value: &str, words: &str| match given
     {
         Some(range) => Ok(range),
@@ -38,10 +62,10 @@ fn core(raw: &RawCore, here: &Here<'_>, defaults: &mut Defaults) -> Result<Core,
             interval(low, high, here)
         }
     };
-    let free = raw.free_at.as_ref().map(|span| span.si);
-    let set = raw.permanent_set.as_ref().map(|span| span.si);
+    let free = raw.and_then(|raw| raw.free_at.as_ref()).map(|span| span.si);
+    let set = raw.and_then(|raw| raw.permanent_set.as_ref()).map(|span| span.si);
     Ok(Core {
-        axial_stiffness_n: modulus_pa * raw.area.si,
+        axial_stiffness_n: modulus_pa * area_m2,
         expansion_per_k,
         free_degc: range(
             free,
@@ -97,7 +121,8 @@ fn most_strain(
     here: &Here<'_>,
 ) -> Result<f64, Problems> {
     let Conditions { air_density_kg_per_m3, drag, ice_density_kg_per_m3, .. } = *conditions;
-    let model = LoadModel::new(conductor, air_density_kg_per_m3, drag, ice_density_kg_per_m3);
+    let model =
+        LoadModel::new(conductor, air_density_kg_per_m3, drag, ice_density_kg_per_m3).with_ice(raw.ice.si > 0.0);
     let initial_n = raw.initial_stiffness.si * conductor.properties().axial_stiffness_n;
     let problem =
         |message: String| Problems::from(here.problem(Code::Shape, message, "check load, temperature and stiffness"));

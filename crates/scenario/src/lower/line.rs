@@ -77,6 +77,9 @@ pub(super) fn lower(
 fn check_weather(states: &LineStates, climate: Option<&Climate>, here: &Here<'_>) -> Result<(), Problems> {
     let message = match climate {
         None if states.follow_weather() => "the conditions are to come from the weather, which is not given",
+        Some(climate) if states.direction_from_weather && !climate.has_directions() => {
+            "the wind is to come from where the weather says, which states no direction that lasts an hour"
+        }
         _ if states.coupled && !states.temperature_from_weather => {
             "\"coupling\" by the heat balance needs conductor temperatures from the weather"
         }
@@ -92,7 +95,8 @@ fn covered(states: &LineStates, climate: Option<&Climate>, wires: &[Wire]) -> Co
     let spans = wires.iter().flat_map(Wire::spans);
     let temperature_degc = spans.map(|span| span.temperature_range_degc()).reduce(hull);
     let temperature_degc = temperature_degc.unwrap_or(states.base.temperature_degc);
-    Conditions { temperature_degc, wind_m_per_s: states.wind_m_per_s(hours), ..states.base }
+    let (wind_m_per_s, wind_direction) = (states.wind_m_per_s(hours), states.wind_direction(hours));
+    Conditions { temperature_degc, wind_m_per_s, wind_direction, ..states.base }
 }
 
 /// Height of the highest attachment above the lowest foot of the line's supports, m: at least that of any wire above ground

@@ -49,8 +49,9 @@ impl Around<'_> {
             let heating = self.heating(raw, &candidate, here, defaults)?;
             let seen_degc = self.seen_degc(raw, heating.as_ref(), here)?;
             let known_by = known::lower(&raw.known_by, &self.line.supports, seen_degc, &here.key("known_by"))?;
-            let Candidate { conductor, info, .. } = candidate;
-            let conductor = history::cored(raw, conductor, here, defaults)?;
+            let Candidate { conductor, info, core_area_m2, .. } = candidate;
+            let conductor = history::cored(raw, (conductor, core_area_m2), here, defaults)?;
+            let conductor = self.states.drag_surface.map_or(conductor, |surface| conductor.with_surface(surface));
             let stretched = (&self.states.base, common.position_tolerance_m);
             let permanent_strain =
                 history::permanent_strain(raw, &conductor, &common.spans, &known_by, stretched, here, defaults)?;

@@ -144,9 +144,13 @@ fn string_problem(first: usize, error: &SectionError, supports: &[RawSupport], h
                 "check heights and tension; where it is true, ask the line's owner",
             )
         }
-        SectionError::TooLong { .. } | SectionError::NotBalanced | SectionError::NotProven | SectionError::Core => {
+        SectionError::TooLong { .. } | SectionError::NotBalanced | SectionError::NotProven => {
             let help = "describe a shorter piece of line, or narrow its conditions";
             here.key("attachments").problem(Code::StringsNotProven, error.to_string(), help)
+        }
+        SectionError::Knee { .. } => {
+            let help = "leave \"core\" out, which counts the wire as of one piece and lower; or narrow temperatures, \"free_at\" and \"permanent_set\"";
+            here.key("core").problem(Code::StringsNotProven, error.to_string(), help)
         }
         SectionError::Shape(source) => {
             here.problem(Code::Shape, source.to_string(), "check tension, temperatures and attachments")
@@ -188,6 +192,14 @@ pub(super) fn refusal(error: &WireError, raw: &RawWire, supports: &[RawSupport],
                 span(*index)
             );
             value.problem(Code::AboveStrength, message, "check tension, temperatures, wind, ice and conductor")
+        }
+        WireError::Lifted { span: index, slope, share } => {
+            let message = format!(
+                "{} the wire rises {slope:.2} m per metre, and the wind along it could lift {:.0} % of its weight; the model covers 50 %",
+                span(*index),
+                100.0 * share
+            );
+            here.key("attachments").problem(Code::WindLifts, message, "check heights and wind, or state where the wind comes from")
         }
         WireError::Strings { first, source } => string_problem(*first, source, supports, here),
         WireError::Shape { span: index, source } => {

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::{RawTemperature, RawWind};
+use super::{RawTemperature, RawWind, WeatherWord};
 use crate::bounds::{AirDensity, Bearing, Drag, Ice, IceDensity, MeanWindSpeed, SwayAllowance};
 use crate::quantity::{Number, Quantity, Span};
 
@@ -26,12 +26,39 @@ pub struct RawConditions {
     pub ice_density: Option<Quantity<IceDensity>>,
     /// Density of the air; 1.225 kg/m3 (15 degC at sea level) where left out. Cold air is denser.
     pub air_density: Option<Quantity<AirDensity>>,
-    /// Drag coefficient of the wires; 1.0 where left out.
-    pub drag: Option<Number<Drag>>,
+    /// Drag coefficient of the wires, or "by Reynolds number"; 1.0 where left out.
+    pub drag: Option<RawDrag>,
     /// How far gusts make the wires sway beyond the shapes that they take in steady wind of the greatest speed; 0 m where left out.
     pub sway_allowance: Option<Quantity<SwayAllowance>>,
     /// Whether temperature and wind go together; "independent" where left out.
     pub coupling: Option<CouplingWord>,
+}
+
+/// Drag of the wires.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum RawDrag {
+    /// By Reynolds number, from a table.
+    Law(DragWord),
+    /// A coefficient.
+    Coefficient(Number<Drag>),
+}
+
+/// Drag by Reynolds number, for what the wind meets.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+pub enum DragWord {
+    /// Any round wire: the greatest of the others.
+    #[serde(rename = "by Reynolds number")]
+    Any,
+    /// A smooth cover or a single wire.
+    #[serde(rename = "by Reynolds number, smooth")]
+    Smooth,
+    /// More than seven wires.
+    #[serde(rename = "by Reynolds number, fine strand")]
+    FineStrand,
+    /// Seven wires.
+    #[serde(rename = "by Reynolds number, coarse strand")]
+    CoarseStrand,
 }
 
 /// Whether hot wires and strong wind may come together.
@@ -61,8 +88,8 @@ pub struct RawConditionsChange {
     pub ice_density: Option<Quantity<IceDensity>>,
     /// Density of the air.
     pub air_density: Option<Quantity<AirDensity>>,
-    /// Drag coefficient of the wires.
-    pub drag: Option<Number<Drag>>,
+    /// Drag coefficient of the wires, or "by Reynolds number".
+    pub drag: Option<RawDrag>,
     /// How far gusts make the wires sway beyond the shapes that they take in steady wind of the greatest speed.
     pub sway_allowance: Option<Quantity<SwayAllowance>>,
 }
@@ -93,12 +120,14 @@ pub enum TerrainWord {
     Town,
 }
 
-/// Where the wind comes from: "any", or a sector of bearings.
+/// Where the wind comes from: "any", "from the weather", or a sector of bearings.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(untagged)]
 pub enum RawWindFrom {
     /// Any direction.
     Any(WindWord),
+    /// From the weather.
+    Weather(WeatherWord),
     /// A sector.
     Sector(RawWindSector),
 }

@@ -156,8 +156,8 @@ pub struct RawWire {
     pub permanent_strain: Option<Span<PermanentStrain>>,
     /// Instead of that: the heaviest load that it has borne since, from which the stretch follows.
     pub heaviest_load: Option<RawHeaviestLoad>,
-    /// Its core, where it is of two metals; taken as of one piece where left out, which hangs lower in the heat.
-    pub core: Option<RawCore>,
+    /// Its core, where it is of two metals, or "from the catalogue"; taken as of one piece where left out, which hangs lower in the heat.
+    pub core: Option<RawCoreRef>,
     /// The voltage of this wire, where it differs from the line's.
     pub voltage: Option<RawVoltage>,
 }
@@ -172,6 +172,24 @@ pub enum RawConductorRef {
     Class(RawWireClass),
     /// Its own data.
     Own(Box<RawConductor>),
+}
+
+/// The core of a wire: as the catalogue has it, or its own data.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum RawCoreRef {
+    /// From the catalogue.
+    Catalogue(CatalogueWord),
+    /// Its own data.
+    Own(Box<RawCore>),
+}
+
+/// Something that the catalogue knows.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+pub enum CatalogueWord {
+    /// From the catalogue.
+    #[serde(rename = "from the catalogue")]
+    FromTheCatalogue,
 }
 
 /// A conductor that is not known.

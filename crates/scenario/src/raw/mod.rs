@@ -13,7 +13,8 @@ mod scenario;
 mod weather;
 
 pub use conditions::{
-    CouplingWord, RawConditions, RawConditionsChange, RawMeanWind, RawWindFrom, RawWindSector, TerrainWord, WindWord,
+    CouplingWord, DragWord, RawConditions, RawConditionsChange, RawDrag, RawMeanWind, RawWindFrom, RawWindSector,
+    TerrainWord, WindWord,
 };
 pub use control::{ControlStateWord, RawControl, RawControlKind, RawEvidence};
 pub use falling::{RawLift, RawTopple, ShapeWord};
@@ -25,9 +26,9 @@ pub use lesson::{
     LessonCameraWord, LessonFromWord, LessonPlayWord, RawLesson, RawLessonQuestion, RawLessonStep, RawLessonWeather,
 };
 pub use line::{
-    CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawKnownBy, RawKnownVoltage, RawLine, RawStatedLimit,
-    RawString, RawSupport, RawVoltage, RawVoltageBound, RawWire, RawWireClass, UnknownTensionWord, UnknownVoltageWord,
-    VoltageBasisWord, WireClassWord,
+    CatalogueWord, CurrentWord, RawAttachment, RawConductor, RawConductorRef, RawCoreRef, RawKnownBy, RawKnownVoltage,
+    RawLine, RawStatedLimit, RawString, RawSupport, RawVoltage, RawVoltageBound, RawWire, RawWireClass,
+    UnknownTensionWord, UnknownVoltageWord, VoltageBasisWord, WireClassWord,
 };
 pub use placed::{CrewWord, RawMachineFile, RawMachineRef, RawPlacedMachine, RawSlope, WorkWord};
 pub use record::{RawBriefing, RawDutyDone};

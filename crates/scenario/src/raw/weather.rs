@@ -4,8 +4,8 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::bounds::{
-    Absorptivity, AirTemperature, ConductorTemperature, Elevation, Emissivity, GustFactor, Latitude, LineCurrent,
-    LoadShare, Longitude, WindSpeed,
+    Absorptivity, AirTemperature, Bearing, ConductorTemperature, Elevation, Emissivity, GustFactor, Latitude,
+    LineCurrent, LoadShare, Longitude, WindSpeed, WindTurn,
 };
 use crate::quantity::{Number, Quantity, Span};
 
@@ -25,6 +25,9 @@ pub enum RawTemperature {
     Weather(WeatherWord),
     /// A range.
     Range(Span<ConductorTemperature>),
+    /// From the weather, but work stops above this: what a temperature cut-off makes of it, never written.
+    #[serde(skip)]
+    WeatherUpTo(Quantity<ConductorTemperature>),
 }
 
 /// Wind speed: a range, or from the weather.
@@ -72,6 +75,8 @@ pub struct RawWeather {
     pub gust_factor: Option<Number<GustFactor>>,
     /// How clear the air is; "clear", the hot side, where left out.
     pub sky: Option<SkyWord>,
+    /// How far the wind may turn from the direction that the weather states, either way; 30 deg where left out.
+    pub wind_turn: Option<Quantity<WindTurn>>,
 }
 
 /// A day's high and low.
@@ -101,6 +106,8 @@ pub struct RawHour {
     pub wind_speed: Quantity<WindSpeed>,
     /// Gusts.
     pub gust: Option<Quantity<WindSpeed>>,
+    /// Bearing from which the wind blows; left out in a calm and where it varies.
+    pub wind_from: Option<Quantity<Bearing>>,
 }
 
 /// How clear the air is.

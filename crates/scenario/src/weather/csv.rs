@@ -26,6 +26,7 @@ const COLUMNS: &[(&str, Holds, &str)] = &[
     ("gust_km_per_h", Holds::Gust, "km/h"),
     ("gust_mph", Holds::Gust, "mph"),
     ("gust_kn", Holds::Gust, "kn"),
+    ("wind_from_deg", Holds::From, ""),
     ("sun_w_per_m2", Holds::Sun, ""),
 ];
 
@@ -39,6 +40,7 @@ enum Holds {
     Air,
     Wind,
     Gust,
+    From,
     Sun,
 }
 
@@ -48,6 +50,7 @@ struct Header {
     air: (usize, Named),
     wind: (usize, Named),
     gust: Option<(usize, Named)>,
+    from: Option<(usize, Named)>,
     sun: Option<(usize, Named)>,
 }
 
@@ -135,7 +138,8 @@ impl Header {
         };
         let needed = (need(Holds::Time, "time"), need(Holds::Air, "air"), need(Holds::Wind, "wind"));
         let (Ok(time), Ok(air), Ok(wind)) = needed else { return Err(problems) };
-        problems.into_result(Self { time: time.0, air, wind, gust: find(Holds::Gust), sun: find(Holds::Sun) })
+        let (gust, from, sun) = (find(Holds::Gust), find(Holds::From), find(Holds::Sun));
+        problems.into_result(Self { time: time.0, air, wind, gust, from, sun })
     }
 
     fn sample(&self, row: &Row<'_>, columns: usize, offset: Offset) -> Result<Sample, Problems> {
@@ -150,10 +154,14 @@ impl Header {
         let wind = keep(row.quantity::<WindSpeed>(self.wind.0, self.wind.1.name, self.wind.1.unit));
         let gust = self.gust.map(|(column, named)| keep(row.quantity::<WindSpeed>(column, named.name, named.unit)));
         let sun = self.sun.map(|(column, named)| keep(sunshine(row, column, named.name)));
+        let from = self.from.map(|(column, named)| direction(row, column, named.name)).transpose();
+        let from = from.map_err(|problem| problems.add(problem)).ok();
         let at = self.time(row, offset).map_err(|problem| problems.add(problem)).ok();
         let (Some(air_degc), Some(wind_m_per_s), Some(at)) = (air, wind, at) else { return Err(problems) };
         let (gust_m_per_s, sun_w_per_m2) = (gust.flatten(), sun.flatten());
-        problems.into_result(Sample { at, air_degc, wind_m_per_s, gust_m_per_s, sun_w_per_m2, line: row.line })
+        let wind_from_rad = from.flatten().flatten().filter(|_| wind_m_per_s > 0.0);
+        let line = row.line;
+        problems.into_result(Sample { at, air_degc, wind_m_per_s, gust_m_per_s, wind_from_rad, sun_w_per_m2, line })
     }
 
     fn time(&self, row: &Row<'_>, offset: Offset) -> Result<Timestamp, Problem> {
@@ -166,6 +174,23 @@ impl Header {
             row.problem(self.time, "time", Code::WeatherValue, message, help)
         })
     }
+}
+
+/// What a table writes where the wind has no direction.
+const NO_DIRECTION: [&str; 4] = ["", "calm", "variable", "vrb"];
+
+/// Bearing from which the wind blows, rad; none in a calm, where it varies or is not known.
+fn direction(row: &Row<'_>, column: usize, name: &str) -> Result<Option<f64>, Problem> {
+    let text = row.text(column).to_ascii_lowercase();
+    if NO_DIRECTION.contains(&text.as_str()) {
+        return Ok(None);
+    }
+    let degrees = text.parse::<f64>().ok().filter(|degrees| (0.0..=360.0).contains(degrees));
+    degrees.map(|degrees| Some(degrees.to_radians())).ok_or_else(|| {
+        let message = format!("\"{}\" is not a bearing between 0 and 360 degrees", row.text(column));
+        let help = "write degrees clockwise from north from which the wind blows, or calm, variable or nothing";
+        row.problem(column, name, Code::WeatherValue, message, help)
+    })
 }
 
 /// Sunshine on level ground, W/m².
@@ -197,6 +222,21 @@ mod tests {
         assert_eq!(series.samples[0].at, "2026-07-14T10:00Z".parse().expect("a time"));
         assert!((series.samples[0].air_degc - 10.0).abs() < 1e-9);
         assert!((series.samples[1].wind_m_per_s - 4.4704).abs() < 1e-9);
+    }
+
+    #[test]
+    fn directions_and_what_stands_for_none() {
+        let head = "time,air_degc,wind_m_per_s,wind_from_deg\n";
+        let rows = ["270", "360", "VRB", "calm", ""].iter().enumerate();
+        let text: String = rows.map(|(hour, from)| format!("2026-07-14T{hour:02}:00,15,4,{from}\n")).collect();
+        let series = read_csv(&format!("{head}{text}"), Offset::UTC).expect("right");
+        let found: Vec<Option<i64>> =
+            series.samples.iter().map(|s| s.wind_from_rad.map(|rad| rad.to_degrees().round() as i64)).collect();
+        assert_eq!(found, [Some(270), Some(360), None, None, None]);
+        assert_eq!(problems(&format!("{head}2026-07-14T00:00,15,4,361\n")), [(Code::WeatherValue, 2)]);
+        assert_eq!(problems(&format!("{head}2026-07-14T00:00,15,4,west\n")), [(Code::WeatherValue, 2)]);
+        let still = read_csv(&format!("{head}2026-07-14T00:00,15,0,270\n2026-07-14T01:00,15,4,270\n"), Offset::UTC);
+        assert_eq!(still.expect("right").samples[0].wind_from_rad, None, "a calm has no direction");
     }
 
     #[test]

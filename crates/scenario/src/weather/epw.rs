@@ -2,7 +2,8 @@
 //!
 //! Format: EnergyPlus documentation, "Auxiliary Programs", section "EnergyPlus Weather File (EPW) Data Dictionary" (from
 //! memory): fields count from 1; month 2, day 3, hour 4 (1 to 24, the sample stands at its end), dry bulb 7 (°C, missing 99.9),
-//! global horizontal radiation 14 (Wh/m², missing 9999), wind speed 22 (m/s, missing 999).
+//! global horizontal radiation 14 (Wh/m², missing 9999), wind direction 21 (degrees from north, missing 999, of no meaning in a
+//! calm), wind speed 22 (m/s, missing 999).
 
 use ::csv::ReaderBuilder;
 use jiff::civil::Date;
@@ -26,6 +27,7 @@ const DAY: usize = 2;
 const HOUR: usize = 3;
 const AIR: usize = 6;
 const SUN: usize = 13;
+const FROM: usize = 20;
 const WIND: usize = 21;
 /// The years that a typical year is placed in: without and with a 29 February.
 const YEARS: [i16; 2] = [2001, 2000];
@@ -123,8 +125,25 @@ fn sample(row: &Row<'_>, year: i16, own: Offset) -> Result<Sample, Problems> {
     let air = reading::<AirTemperature>(row, AIR, "degC", 99.9).map_err(|problem| problems.add(problem)).ok();
     let wind = reading::<WindSpeed>(row, WIND, "m/s", 999.0).map_err(|problem| problems.add(problem)).ok();
     let sun = row.text(SUN).parse::<f64>().ok().filter(|value| (0.0..1400.0).contains(value));
-    let (Some(at), Some(air_degc), Some(wind_m_per_s)) = (at, air, wind) else { return Err(problems) };
-    Ok(Sample { at, air_degc, wind_m_per_s, gust_m_per_s: None, sun_w_per_m2: sun, line: row.line })
+    let from = direction(row).map_err(|problem| problems.add(problem)).ok();
+    let (Some(at), Some(air_degc), Some(wind_m_per_s), Some(from)) = (at, air, wind, from) else {
+        return Err(problems);
+    };
+    let wind_from_rad = from.filter(|_| wind_m_per_s > 0.0);
+    Ok(Sample { at, air_degc, wind_m_per_s, gust_m_per_s: None, wind_from_rad, sun_w_per_m2: sun, line: row.line })
+}
+
+/// The direction of the wind, rad; none where it is marked as missing.
+fn direction(row: &Row<'_>) -> Result<Option<f64>, Problem> {
+    match row.text(FROM).parse::<f64>() {
+        Ok(999.0) => Ok(None),
+        Ok(degrees) if (0.0..=360.0).contains(&degrees) => Ok(Some(degrees.to_radians())),
+        _ => {
+            let message =
+                format!("the wind direction \"{}\" is not between 0 and 360 degrees, nor 999 for none", row.text(FROM));
+            Err(row.problem(FROM, "wind direction", Code::WeatherValue, message, "mend the row, or write 999"))
+        }
+    }
 }
 
 fn instant(row: &Row<'_>, year: i16, own: Offset) -> Result<Timestamp, Problem> {
@@ -222,6 +241,16 @@ mod tests {
     }
 
     #[test]
+    fn directions_are_read_but_not_in_a_calm_or_where_they_are_missing() {
+        let whole = text(false, "1.0");
+        let changed = whole.replacen(",200,3.5,", ",999,3.5,", 1).replacen(",200,3.5,", ",0,0.0,", 1);
+        let (series, _) = read_epw(&changed, Offset::constant(1)).expect("right");
+        let from = |index: usize| series.samples[index].wind_from_rad;
+        assert_eq!((from(1), from(2)), (None, None));
+        assert!((from(3).expect("a direction").to_degrees() - 200.0).abs() < 1e-9);
+    }
+
+    #[test]
     fn cut_and_damaged_files_are_refused_at_their_line() {
         let whole = text(false, "1.0");
         let lines: Vec<&str> = whole.lines().collect();
@@ -239,6 +268,8 @@ mod tests {
         assert_eq!(problems(&swapped(",12.5,", ",293.1,")).len(), 2);
         assert_eq!(problems(&whole.replacen("1999,1,1,3,", "1999,1,1,25,", 1))[0], (Code::WeatherValue, 11));
         assert_eq!(problems(&whole.replacen("PERIODS,1,1,", "PERIODS,1,4,", 1)), [(Code::WeatherFile, 8)]);
+        assert_eq!(problems(&whole.replacen(",200,3.5,", ",361,3.5,", 1)), [(Code::WeatherValue, 9)]);
+        assert_eq!(problems(&whole.replacen(",200,3.5,", ",,3.5,", 1)), [(Code::WeatherValue, 9)]);
         assert_eq!(problems("hello"), [(Code::WeatherFile, 1)]);
     }
 }

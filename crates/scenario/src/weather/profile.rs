@@ -76,7 +76,7 @@ pub fn day_from_high_and_low(
         let air_degc = shape.air_degc(hour as f64);
         // Every hour lies between one sample of the least and one of the strongest wind.
         let wind_m_per_s = wind_m_per_s[usize::from(hour % 2 == 1)];
-        Sample { at, air_degc, wind_m_per_s, gust_m_per_s, sun_w_per_m2: None, line: 0 }
+        Sample { at, air_degc, wind_m_per_s, gust_m_per_s, wind_from_rad: None, sun_w_per_m2: None, line: 0 }
     };
     let source = format!(
         "a day between {:.0} and {:.0} degC, shaped after Parton and Logan (1981)",

@@ -87,6 +87,11 @@ impl Section {
         self.members.iter().map(|member| &member.rest)
     }
 
+    /// Its strings: the support, the fixed point, the string.
+    pub fn strings(&self) -> impl Iterator<Item = (Point3<f64>, SuspensionString)> + '_ {
+        self.hangers.iter().map(|hanger| (hanger.top, hanger.string))
+    }
+
     /// Unstretched length of a span when it was clamped in at a horizontal tension, m.
     ///
     /// # Errors

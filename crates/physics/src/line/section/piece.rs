@@ -189,6 +189,11 @@ impl Piece {
         self.divided
     }
 
+    /// Least constant a = H/w of any span, m.
+    pub(in crate::line) fn least_constant_m(&self) -> f64 {
+        self.bounds.constants_m.iter().map(Interval::low).fold(f64::INFINITY, f64::min)
+    }
+
     pub(super) fn center(&self) -> &Balanced {
         &self.center
     }

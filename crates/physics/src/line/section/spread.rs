@@ -92,11 +92,21 @@ impl Section {
         let ice = own(states, 4);
         let (pressure_pa, slope, rest) = self.load.pressure_spread(wind.center, wind.reach());
         let width_m = ice.through(2.0 * self.load.radius_m(ice.center), 2.0, 0.0);
+        let drag = self.drag_spread(wind, &ice);
         let (down, slope_down, rest_down) = self.load.down_spread(ice.center, ice.reach());
         Forces {
-            left: wind.through(pressure_pa, slope, rest).times(&width_m),
+            left: wind.through(pressure_pa, slope, rest).times(&width_m).times(&drag),
             down: ice.through(down, slope_down, rest_down),
         }
+    }
+
+    /// The drag coefficient over the stated one, which never rises with speed or ice.
+    fn drag_spread(&self, wind: &Linear, ice: &Linear) -> Linear {
+        let reach = wind.reach();
+        let (slow, fast) = ((wind.center.abs() - reach).max(0.0), wind.center.abs() + reach);
+        let high = self.load.drag_share(slow, (ice.center - ice.reach()).max(0.0));
+        let low = self.load.drag_share(fast, ice.center + ice.reach());
+        Linear { rest: 0.5 * (high - low), ..constant(0.5 * (high + low)) }
     }
 
     /// The length clamped in, which falls with the tension: between two steps it lies between their lengths.

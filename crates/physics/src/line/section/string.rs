@@ -89,9 +89,16 @@ pub enum SectionError {
         "the balance of the strings could not be proven over the whole range of states; narrow temperatures, wind, ice or tolerances"
     )]
     NotProven,
-    /// The wire's core is described.
-    #[error("the core of the conductor is described, but on strings the model knows conductors of one piece only")]
-    Core,
+    /// The outer wires may go slack.
+    #[error(
+        "the outer wires may go slack: the tension may fall to {least_n:.0} N, and the core may carry alone below {knee_n:.0} N; on strings the model covers wires with a core only while their outer wires pull"
+    )]
+    Knee {
+        /// Least tension that is proven, N.
+        least_n: f64,
+        /// Greatest tension at which the outer wires may go slack, N.
+        knee_n: f64,
+    },
     /// A span has no shape.
     #[error(transparent)]
     Shape(#[from] CatenaryError),

@@ -178,18 +178,17 @@ fn calmer(now: Option<&RawWind>, most: &Quantity<WindSpeed>, here: &Here<'_>) ->
     }
 }
 
-/// The wire temperatures that a cut-off leaves. Those of the weather come hour by hour: there, hours are what to limit.
+/// The wire temperatures that a cut-off leaves; of the weather's, those of each hour that do not lie above it.
 fn cooler(
     now: &RawTemperature,
     most: &Quantity<ConductorTemperature>,
     here: &Here<'_>,
 ) -> Result<RawTemperature, Problems> {
-    let RawTemperature::Range(range) = now else {
-        let message = "the temperature of the wires comes from the weather, hour by hour, so that a cut-off leaves no stated range";
-        let help = "limit the hours of the work instead, or state a range of temperatures";
-        return Err(here.problem(Code::Contradiction, message, help).into());
-    };
-    Ok(RawTemperature::Range(below(range, most, here)?))
+    match now {
+        RawTemperature::Range(range) => Ok(RawTemperature::Range(below(range, most, here)?)),
+        RawTemperature::WeatherUpTo(lower) if lower.si <= most.si => Ok(RawTemperature::WeatherUpTo(lower.clone())),
+        RawTemperature::Weather(_) | RawTemperature::WeatherUpTo(_) => Ok(RawTemperature::WeatherUpTo(most.clone())),
+    }
 }
 
 /// The part of a range that does not lie above a value.

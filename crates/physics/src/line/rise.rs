@@ -1,0 +1,63 @@
+//! Wind along a span that rises: it lifts or presses the wire. Model and proof: `docs/theory/rising-spans.md`.
+
+use super::{Conditions, Envelope, LoadModel, Span, WireError};
+use crate::interval::Interval;
+
+/// Greatest share of its weight by which the wind may lift a wire.
+const MOST_LIFT: f64 = 0.5;
+
+/// What the wind's part normal to the chord of a span adds to its part across.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Rise {
+    /// Greatest lift or press over the least weight.
+    lift: f64,
+    /// Greatest wind square to the chord in the span's vertical plane, m/s.
+    normal_m_per_s: f64,
+}
+
+impl Rise {
+    /// The least upper bounds that the conditions allow; nothing on a level span.
+    ///
+    /// Square to the chord at slope ψ the wind has the parts v across and u = v_s·sin ψ in the vertical plane; it presses with
+    /// ½·ρ·C_d·D·√(v² + u²)·(v, u), of which the second part is at most ½·ρ·C_d·D·V²·tan ψ/2 over all directions.
+    ///
+    /// # Errors
+    /// When the wind could lift more than half of the weight.
+    pub fn new(index: usize, span: &Span, load: &LoadModel, conditions: &Conditions) -> Result<Self, WireError> {
+        let slope = span.chord().z.abs() / span.run_m();
+        let cosine = (1.0 + slope * slope).sqrt().recip();
+        let normal_m_per_s = conditions.greatest_wind_along_m_per_s(span) * slope * cosine;
+        let across = conditions.wind_across(span);
+        let total_m_per_s = across.high().abs().max(across.low().abs()).hypot(normal_m_per_s);
+        let wind_m_per_s = conditions.wind_m_per_s.high();
+        let squares = (0.5 * wind_m_per_s * wind_m_per_s * slope).min(normal_m_per_s * total_m_per_s);
+        let lift_n_per_m = load.slow_drag_kg_per_m2(conditions.ice_m.high()) * squares / cosine;
+        let lift = lift_n_per_m / load.down_n_per_m(conditions.ice_m.low());
+        if lift <= MOST_LIFT {
+            Ok(Self { lift, normal_m_per_s })
+        } else {
+            Err(WireError::Lifted { span: index, slope, share: lift })
+        }
+    }
+
+    /// The winds across whose swing the wire takes: at most √(v² + u²)/(1 − lift) outward, at least v/(1 + lift) inward.
+    pub fn winds(&self, across_m_per_s: Interval) -> Interval {
+        if self.normal_m_per_s == 0.0 {
+            return across_m_per_s;
+        }
+        let out = |v: f64| v.hypot(self.normal_m_per_s).copysign(v) / (1.0 - self.lift);
+        let (low, high) = (across_m_per_s.low(), across_m_per_s.high());
+        let inward = 1.0 / (1.0 + self.lift);
+        let low = if low < 0.0 { out(low) } else { low * inward };
+        let high = if high > 0.0 { out(high) } else { high * inward };
+        Interval::hull(low, high)
+    }
+
+    /// How far the wire may hang from that swinging wire, m: (λ − 1)·(B·c/8)·exp((λ + ½)·B), λ = 1/(1 − lift), B = c/a.
+    pub fn margin_m(&self, span: &Span, envelope: &Envelope) -> f64 {
+        let growth = 1.0 / (1.0 - self.lift);
+        let chord_m = span.chord().norm();
+        let bend = chord_m / envelope.most().constant_m();
+        (growth - 1.0) * (0.125 * bend * chord_m) * ((growth + 0.5) * bend).exp()
+    }
+}

@@ -88,9 +88,9 @@ pub enum Motion {
     /// The joints, from the start through the closest pose and on
     #[default]
     Work,
-    /// The wind, across the line and back
+    /// The wires in gusts, a sample: the widest swing of ten minutes in the middle
     Sway,
-    /// The conductor temperature, from cold to hot and back
+    /// The hours of the day; without weather the conductor temperature, from cold to hot and back
     Heat,
 }
 

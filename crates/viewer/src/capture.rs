@@ -10,10 +10,13 @@ use thiserror::Error;
 use crate::args::{Args, At, Motion};
 use crate::encode::{self, Animation, EncodeError};
 use crate::loaded::Origin;
+use crate::moment::Moment;
 use crate::opening::{self, OpeningError};
+use crate::paths::Course;
 use crate::scene::lesson::AtStep;
 use crate::scene::playing::Playing;
 use crate::scene::stage::{Look, Shown, Wanted, Worst};
+use crate::scene::swaying::Swaying;
 use crate::studio::{Studio, StudioError};
 use crate::teaching::Teaching;
 
@@ -34,6 +37,9 @@ pub enum CaptureError {
         /// How many there are.
         steps: usize,
     },
+    /// No gusts.
+    #[error("the sway cannot be shown: {0}")]
+    Gusts(String),
     /// A file.
     #[error("{path}: {source}")]
     Write {
@@ -108,12 +114,47 @@ pub fn frames(seconds: f64, frames_per_s: u32) -> (usize, Duration) {
     (count.max(2), step)
 }
 
-/// The share of a motion at a frame: the work goes once from end to end, wind and heat go round.
+/// The share of a motion at a frame: the work goes once from end to end, heat goes round.
 #[must_use]
 pub fn share_at(motion: Motion, frame: usize, count: usize) -> f64 {
     match motion {
         Motion::Work => frame as f64 / (count - 1) as f64,
         Motion::Sway | Motion::Heat => frame as f64 / count as f64,
+    }
+}
+
+/// What a film shows.
+enum Roll {
+    /// A motion from a moment.
+    Course(Motion, Course, Moment),
+    /// Gusts from a time on, s.
+    Gusts(f64),
+}
+
+impl Roll {
+    fn begin(studio: &mut Studio, motion: Motion, seconds: f64) -> Result<Self, CaptureError> {
+        let world = studio.world();
+        let from = world.resource::<Wanted>().0.clone();
+        if motion != Motion::Sway {
+            return Ok(Self::Course(motion, world.resource::<Worst>().course.clone(), from));
+        }
+        let shown = world.resource::<Shown>().clone();
+        let followed = world.resource_mut::<Swaying>().follow_now(&shown, &from.weather);
+        let gusts = followed.map_err(CaptureError::Gusts)?;
+        // The widest swing comes in the middle.
+        Ok(Self::Gusts((gusts.widest_s - 0.5 * seconds).min(gusts.length_s - seconds).max(0.0)))
+    }
+
+    fn show(&self, studio: &mut Studio, frame: usize, count: usize, step: Duration) {
+        let world = studio.world();
+        match self {
+            Self::Course(motion, course, from) => {
+                world.resource_mut::<Wanted>().0 = course.at(*motion, share_at(*motion, frame, count), from);
+            }
+            Self::Gusts(begin_s) => {
+                world.resource_mut::<Swaying>().show(begin_s + frame as f64 * step.as_secs_f64());
+            }
+        }
     }
 }
 
@@ -128,12 +169,9 @@ pub fn film(args: &Args, folder: &Path) -> Result<(), CaptureError> {
     let (count, step) = frames(args.seconds, args.rate);
     let gif = folder.join("film.gif");
     let mut animation = Animation::begin(&gif, args.size, args.rate).map_err(|e| write_error(&gif, e))?;
-    let (course, from) = {
-        let world = studio.world();
-        (world.resource::<Worst>().course.clone(), world.resource::<Wanted>().0.clone())
-    };
+    let roll = Roll::begin(&mut studio, args.play, args.seconds)?;
     for frame in 0..count {
-        studio.world().resource_mut::<Wanted>().0 = course.at(args.play, share_at(args.play, frame, count), &from);
+        roll.show(&mut studio, frame, count, step);
         studio.pass(step);
         let picture = studio.take()?;
         let path = folder.join(format!("frame-{frame:05}.png"));

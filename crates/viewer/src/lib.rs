@@ -8,6 +8,8 @@ pub mod args;
 pub mod capture;
 pub mod encode;
 pub mod frame;
+pub mod gusts;
+pub mod hours;
 pub mod loaded;
 pub mod moment;
 pub mod opening;

@@ -99,6 +99,7 @@ pub fn moment(job: &Job, worst: &Moment, step: &LessonStep) -> Moment {
     let weather = &mut moment.weather;
     if let Some(temperature_degc) = step.temperature_degc {
         weather.temperature_degc = temperature_degc;
+        weather.hour = None;
         weather.tautness = Tautness::AsStated;
     }
     weather.wind_m_per_s = step.wind_m_per_s.unwrap_or(weather.wind_m_per_s);

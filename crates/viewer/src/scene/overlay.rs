@@ -7,8 +7,11 @@ use super::cameras::MainCamera;
 use super::lesson::{Caption, Hidden};
 use super::machine::is_apart;
 use super::paint::color;
-use super::stage::{Certified, Look, Now, SceneThing, Shown, Stage, Step, Worst};
+use super::playing::Playing;
+use super::stage::{Certified, Look, Now, SceneThing, Shown, Stage, Step, Wanted, Worst};
+use super::swaying::Swaying;
 use super::text::{Fonts, Pen, card, column, row};
+use crate::args::Motion;
 use crate::strings::ENGLISH;
 use crate::teaching::Saying;
 use crate::theme::{self, CARD, DIM, WHITE};
@@ -25,6 +28,8 @@ struct Content {
     is_worst: bool,
     has_ghost: bool,
     caption: Saying,
+    /// What is to be said of gusts that are not shown.
+    notice: Option<String>,
 }
 
 /// The root of the overlay.
@@ -57,6 +62,7 @@ fn build(
     worst: Res<Worst>,
     look: Res<Look>,
     (caption, hidden): (Res<Caption>, Res<Hidden>),
+    (playing, swaying, wanted): (Res<Playing>, Res<Swaying>, Res<Wanted>),
     fonts: Res<Fonts>,
     camera: Single<Entity, With<MainCamera>>,
     old: Query<Entity, With<Overlay>>,
@@ -64,11 +70,11 @@ fn build(
 ) {
     let content = Content {
         banner: view_model::banner(&certified.document, look.units, &ENGLISH).filter(|_| !hidden.0),
-        now: view_model::now_card(&shown.job, &now.gaps, &now.moment, now.is_worst, look.units, &ENGLISH)
-            .filter(|_| !hidden.0),
+        now: now_card(&shown, &now, look.units).filter(|_| !hidden.0),
         is_worst: now.is_worst,
         has_ghost: is_apart(&now, &worst) && !hidden.0,
         caption: caption.0.clone(),
+        notice: notice(&playing, &swaying, &wanted),
     };
     if last.as_ref() == Some(&content) && !old.is_empty() {
         return;
@@ -92,6 +98,28 @@ fn build(
         draw_bottom(root, &content, &fonts);
     });
     *last = Some(content);
+}
+
+/// The card of what is shown.
+#[must_use]
+pub fn now_card(shown: &Shown, now: &Now, units: wideberth_report::Units) -> Option<NowCard> {
+    let card = view_model::now_card(&shown.job, &now.gaps, &now.moment, now.is_worst, units, &ENGLISH)?;
+    Some(match &now.instant {
+        Some(instant) => view_model::swaying_card(card, instant, units, &ENGLISH),
+        None => card,
+    })
+}
+
+/// While gusts are awaited, and where they cannot be shown.
+fn notice(playing: &Playing, swaying: &Swaying, wanted: &Wanted) -> Option<String> {
+    if playing.motion() != Some(Motion::Sway) {
+        return None;
+    }
+    match swaying.known(&wanted.weather) {
+        None => Some(ENGLISH.following.into()),
+        Some(Err(why)) => Some(format!("{}: {why}", ENGLISH.no_gusts)),
+        Some(Ok(_)) => None,
+    }
 }
 
 type Parent<'a> = ChildSpawnerCommands<'a>;
@@ -129,6 +157,9 @@ fn draw_bottom(root: &mut Parent<'_>, content: &Content, fonts: &Fonts) {
     let stack = Node { row_gap: px(8.0), align_items: AlignItems::FlexStart, width: percent(100.0), ..column() };
     root.spawn(stack).with_children(|stack| {
         draw_caption(stack, &content.caption, fonts);
+        if let Some(notice) = &content.notice {
+            stack.spawn(card(CARD, 0.92)).with_child(fonts.text(notice.clone(), Pen::bold(17.0, [255, 214, 102])));
+        }
         let wide = Node {
             width: percent(100.0),
             justify_content: JustifyContent::SpaceBetween,

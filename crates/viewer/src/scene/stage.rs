@@ -8,6 +8,7 @@ use wideberth_physics::line::WireSpan;
 use wideberth_report::Units;
 
 use crate::frame::SceneFrame;
+use crate::gusts::Instant;
 use crate::loaded::{LoadError, Loaded, Origin};
 use crate::moment::{Gaps, Moment};
 use crate::paths::Course;
@@ -63,7 +64,7 @@ pub struct Certified(pub Arc<Loaded>);
 pub struct Trouble(pub LoadError);
 
 /// The moment that people want to see.
-#[derive(Resource, Clone, Debug, Deref, DerefMut)]
+#[derive(Resource, Clone, Debug, PartialEq, Deref, DerefMut)]
 pub struct Wanted(pub Moment);
 
 /// The moment that is shown: gaps and shapes, always of the same moment.
@@ -77,6 +78,8 @@ pub struct Now {
     pub wires: Vec<SpanCurve>,
     /// Whether it is the certified worst case.
     pub is_worst: bool,
+    /// The instant of gusts that it shows; none where the wires hang still.
+    pub instant: Option<Instant>,
 }
 
 /// The certified worst case.
@@ -101,6 +104,8 @@ pub struct SpanCurve {
     pub line: usize,
     /// Index of the wire.
     pub wire: usize,
+    /// Place of the span among those of the wire.
+    pub place: usize,
     /// Points along it, m.
     pub points: Vec<Point3<f64>>,
     /// Radius of the wire, m.
@@ -131,11 +136,11 @@ pub fn curves(loaded: &Loaded, moment: &Moment) -> Result<Vec<SpanCurve>, widebe
     let mut curves = Vec::new();
     for (line, each) in loaded.job.study.lines.iter().enumerate() {
         for (wire, strung) in each.wires.iter().enumerate() {
-            let hanging = moment.weather.hang(strung)?;
-            for (span, shape) in hanging.spans() {
+            let hanging = moment.weather.hang((line, wire), strung)?;
+            for (place, (span, shape)) in hanging.spans().enumerate() {
                 let point = |k: usize| span.point(shape, k as f64 / SPAN_POINTS as f64);
                 let points = (0..=SPAN_POINTS).map(point).collect();
-                curves.push(SpanCurve { line, wire, points, radius_m: shape.radius_m });
+                curves.push(SpanCurve { line, wire, place, points, radius_m: shape.radius_m });
             }
         }
     }
@@ -173,6 +178,6 @@ pub fn worst_of(loaded: &Loaded) -> Result<Worst, LoadError> {
     let wires = curves(loaded, &moment).map_err(|error| wrong(&error))?;
     let subject = Subject::new(&loaded.job.study, &bases(loaded), &moment, &gaps);
     let subject = subject.ok_or_else(|| wrong(&"no machine is paired with a wire"))?;
-    let course = Course::new(&loaded.job, &moment);
+    let course = Course::new(&loaded.job, &moment, &loaded.hours);
     Ok(Worst { moment, gaps, wires, subject, course })
 }

@@ -8,10 +8,9 @@ use bevy::prelude::*;
 use wideberth_report::Units;
 
 use crate::args::{Args, Motion};
+use crate::scene::overlay::now_card;
 use crate::scene::playing::Playing;
 use crate::scene::stage::{Now, Shown, Stage, Wanted};
-use crate::strings::ENGLISH;
-use crate::view_model;
 
 /// Measures, and ends after a time.
 pub struct MeasurePlugin {
@@ -109,8 +108,7 @@ fn line(what: &str, times: &[Duration]) -> String {
 /// What the panel says, for tests of the window.
 fn write_state(path: Res<StateFile>, now: Option<Res<Now>>, shown: Option<Res<Shown>>) {
     let Some((now, shown)) = now.zip(shown) else { return };
-    let card = view_model::now_card(&shown.job, &now.gaps, &now.moment, now.is_worst, Units::Si, &ENGLISH);
-    let text = card.map_or_else(String::new, |card| {
+    let text = now_card(&shown, &now, Units::Si).map_or_else(String::new, |card| {
         let figures: Vec<String> = card.figures.iter().map(|f| format!("{} {}", f.label, f.value)).collect();
         format!("{}\n{}\n{}\n", figures.join("; "), card.words, card.state)
     });

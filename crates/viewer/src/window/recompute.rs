@@ -51,9 +51,9 @@ fn begin(mut refresh: ResMut<Refresh>, shown: Res<Shown>) {
     }
     refresh.waiting = false;
     let Some(text) = refresh.ranges.as_ref().and_then(|ranges| ranges.rewrite(&shown.text, &shown.job)) else { return };
-    let origin = shown.origin.clone();
+    let (origin, hours) = (shown.origin.clone(), shown.hours.clone());
     refresh.task = Some(AsyncComputeTaskPool::get().spawn(async move {
-        let loaded = origin.answer_quickly(text)?;
+        let loaded = Loaded { hours, ..origin.answer_quickly(text)? };
         let worst = worst_of(&loaded)?;
         Ok((loaded, worst))
     }));

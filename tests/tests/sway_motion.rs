@@ -1,6 +1,7 @@
 //! Wires in motion for pictures: the same motion as the study's, kept about its widest swing.
 
 use wideberth_physics::approach::{Pieces, Standing, gap_to_pieces};
+use wideberth_physics::assess::assess;
 use wideberth_plan::sway::{SHOWN_S, SpanAt, SwayQuestion, SwayStudyError, motion, sway};
 use wideberth_scenario::Job;
 use wideberth_tests::beside::demonstration_context;
@@ -46,11 +47,12 @@ fn the_widest_swing_that_is_kept_is_that_of_the_study() {
 fn the_gap_to_a_swaying_wire_changes_with_time() {
     let job = job("crane-beside-a-line-in-wind");
     let moved = motion(&job, &question(), &|at| Some(at.span.states().slackest())).expect("it sways");
-    let machine = &job.study.machines[0];
-    let pose: Vec<f64> = machine.ranges().iter().map(|range| range.center()).collect();
-    let standing = Standing::new(machine, &pose);
+    let found = assess(&job.study, &job.options, &|_| ()).expect("an answer");
+    let worst = &found.findings[found.worst];
+    let standing = Standing::new(&job.study.machines[worst.pairing.machine], &worst.approach.witness.pose);
     let gap_m = |time_s: f64| {
-        let span = &moved.spans[0];
+        let own = moved.spans.iter().find(|span| (span.line, span.wire) == (worst.pairing.line, worst.pairing.wire));
+        let span = own.expect("the wire sways");
         let points = span.points_m(time_s);
         let pieces = Pieces { span: span.span, points: &points, radius_m: span.radius_m, margin_m: span.margin_m };
         gap_to_pieces(&standing, &pieces).expect("bodies and pieces").distance_m

@@ -3,7 +3,7 @@
 use std::fs;
 use std::io::{self, Write};
 use std::path::Path;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use thiserror::Error;
 
@@ -110,7 +110,7 @@ fn write_error(path: &Path, source: impl Into<EncodeError>) -> CaptureError {
 #[must_use]
 pub fn frames(seconds: f64, frames_per_s: u32) -> (usize, Duration) {
     let step = Duration::from_secs_f64(1.0 / f64::from(frames_per_s));
-    let count = (seconds.clamp(0.1, 600.0) * f64::from(frames_per_s)).round() as usize;
+    let count = (seconds * f64::from(frames_per_s)).round() as usize;
     (count.max(2), step)
 }
 
@@ -139,8 +139,8 @@ impl Roll {
             return Ok(Self::Course(motion, world.resource::<Worst>().course.clone(), from));
         }
         let shown = world.resource::<Shown>().clone();
-        let followed = world.resource_mut::<Swaying>().follow_now(&shown, &from.weather);
-        let gusts = followed.map_err(CaptureError::Gusts)?;
+        let followed = world.resource_mut::<Swaying>().follow_now(&shown, &from);
+        let gusts = &followed.map_err(CaptureError::Gusts)?.motion;
         // The widest swing comes in the middle.
         Ok(Self::Gusts((gusts.widest_s - 0.5 * seconds).min(gusts.length_s - seconds).max(0.0)))
     }
@@ -170,6 +170,7 @@ pub fn film(args: &Args, folder: &Path) -> Result<(), CaptureError> {
     let gif = folder.join("film.gif");
     let mut animation = Animation::begin(&gif, args.size, args.rate).map_err(|e| write_error(&gif, e))?;
     let roll = Roll::begin(&mut studio, args.play, args.seconds)?;
+    let began = Instant::now();
     for frame in 0..count {
         roll.show(&mut studio, frame, count, step);
         studio.pass(step);
@@ -179,8 +180,10 @@ pub fn film(args: &Args, folder: &Path) -> Result<(), CaptureError> {
         animation.add(&picture).map_err(|e| write_error(&gif, e))?;
         progress(frame + 1, count);
     }
+    let rate = count as f64 / began.elapsed().as_secs_f64();
     let mp4 = encode::write_mp4(folder, args.rate);
-    say(&format!("\r{count} pictures and film.gif{} written\n", if mp4 { " and film.mp4" } else { "" }));
+    let more = if mp4 { " and film.mp4" } else { "" };
+    say(&format!("\r{count} pictures and film.gif{more} written, {rate:.1} pictures a second\n"));
     if !mp4 {
         say("no MP4: `ffmpeg` is not at hand; the numbered pictures can be turned into one later\n");
     }

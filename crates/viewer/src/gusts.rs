@@ -1,13 +1,14 @@
 //! The wires in gusts, asked of the plan crate, and the gaps to them as they are drawn.
 
 use nalgebra::Point3;
-use wideberth_physics::approach::{ApproachError, Gap, Pieces, Standing, gap, gap_to_pieces};
+use thiserror::Error;
+use wideberth_physics::approach::{ApproachError, Pieces, gap, gap_to_pieces};
 use wideberth_physics::study::{Pairing, Study};
 use wideberth_plan::sway::{SpanAt, SpanMotion, SwayMotion, SwayQuestion, SwayStudyError, motion};
 
 use crate::loaded::Loaded;
-use crate::moment::{Gaps, Moment, Weather};
-use crate::scene::stage::{SpanCurve, bases, curves};
+use crate::moment::{Gaps, Moment};
+use crate::scene::stage::{SpanCurve, bases, curves, hanging};
 
 /// Spans farther than this from every machine hang still, m.
 const NEAR_M: f64 = 150.0;
@@ -25,19 +26,40 @@ pub struct Instant {
     pub strung: bool,
 }
 
+/// Wires that were followed through gusts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Followed {
+    /// Those near the machines.
+    pub motion: SwayMotion,
+    /// Every span as it hangs still.
+    still: Vec<SpanCurve>,
+}
+
+/// Why gusts cannot be shown.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum GustError {
+    /// No wind, or a wire that cannot be followed.
+    #[error(transparent)]
+    Sway(#[from] SwayStudyError),
+    /// A wire that hangs still has no shape.
+    #[error(transparent)]
+    Still(#[from] ApproachError),
+}
+
 /// Follows the wires near the machines through gusts, as `wideberth sway` does without options; from the lengths and the side of
 /// the wind of a moment's weather.
 ///
 /// # Errors
-/// When there is no wind, or a wire cannot be followed.
-pub fn follow(loaded: &Loaded, weather: &Weather) -> Result<SwayMotion, SwayStudyError> {
-    let machines = bases(loaded);
+/// When there is no wind, or a wire cannot be followed or has no shape.
+pub fn follow(loaded: &Loaded, moment: &Moment) -> Result<Followed, GustError> {
+    let (machines, weather) = (bases(loaded), &moment.weather);
     let state = |at: &SpanAt<'_>| {
         let (from, to) = (at.span.span().from(), at.span.span().to());
         let is_near = machines.iter().any(|machine| map_distance_m(&from, &to, machine) < NEAR_M);
         is_near.then(|| weather.state((at.line, at.wire), at.span))
     };
-    motion(&loaded.job, &SwayQuestion::default(), &state)
+    let motion = motion(&loaded.job, &SwayQuestion::default(), &state)?;
+    Ok(Followed { motion, still: curves(loaded, moment)? })
 }
 
 /// Distance on the map of a place from a straight line, m.
@@ -58,44 +80,51 @@ pub fn instant(motion: &SwayMotion, time_s: f64) -> Instant {
     }
 }
 
-/// Gaps and wires of a moment at a time in gusts, s.
+/// Gaps and wires of a pose at a time in gusts, s: the gap of each pairing to the spans that sway as they are drawn, to the others
+/// as they hang.
 ///
 /// # Errors
-/// When a wire that hangs still has no shape.
+/// When a pairing names a machine without bodies.
 pub fn show(
-    loaded: &Loaded,
+    study: &Study,
     moment: &Moment,
-    motion: &SwayMotion,
+    followed: &Followed,
     time_s: f64,
 ) -> Result<(Gaps, Vec<SpanCurve>), ApproachError> {
-    let mut wires = curves(loaded, moment)?;
-    for span in &motion.spans {
-        let own = |curve: &&mut SpanCurve| (curve.line, curve.wire, curve.place) == (span.line, span.wire, span.place);
-        if let Some(curve) = wires.iter_mut().find(own) {
+    let mut wires = followed.still.clone();
+    for span in &followed.motion.spans {
+        if let Some(curve) = wires.iter_mut().find(|curve| is_of(curve, span)) {
             curve.points = span.points_m(time_s);
         }
     }
-    Ok((gaps(&loaded.job.study, moment, motion, &wires)?, wires))
-}
-
-/// The gap of each pairing: to the spans that sway as they are drawn, to the others as they hang.
-fn gaps(study: &Study, moment: &Moment, motion: &SwayMotion, wires: &[SpanCurve]) -> Result<Gaps, ApproachError> {
-    let standing: Vec<Standing<'_>> =
-        study.machines.iter().zip(&moment.poses).map(|(machine, pose)| Standing::new(machine, pose)).collect();
+    let standing = moment.standing(study);
+    let mut still = Vec::new();
+    for (line, hung) in hanging(study, &followed.still)?.into_iter().enumerate() {
+        let rest = hung.into_iter().enumerate().map(|(wire, hanging)| hanging.without(&places(followed, line, wire)));
+        still.push(rest.collect::<Vec<_>>());
+    }
     let one = |pairing: &Pairing| {
         let machine = &standing[pairing.machine];
-        let moving = || motion.spans.iter().filter(|span| (span.line, span.wire) == (pairing.line, pairing.wire));
-        let places: Vec<usize> = moving().map(|span| span.place).collect();
-        let wire = &study.lines[pairing.line].wires[pairing.wire];
-        let still = gap(machine, &moment.weather.hang((pairing.line, pairing.wire), wire)?.without(&places));
-        let all = moving().filter_map(|span| gap_to_pieces(machine, &pieces(span, wires)?)).chain(still);
-        all.min_by(|a: &Gap, b| a.distance_m.total_cmp(&b.distance_m)).ok_or(ApproachError::NoSuchPair(*pairing))
+        let own = followed.motion.spans.iter().filter(|s| (s.line, s.wire) == (pairing.line, pairing.wire));
+        let moving = own.filter_map(|span| gap_to_pieces(machine, &pieces(span, &wires)?));
+        let all = moving.chain(gap(machine, &still[pairing.line][pairing.wire]));
+        all.min_by(|a, b| a.distance_m.total_cmp(&b.distance_m)).ok_or(ApproachError::NoSuchPair(*pairing))
     };
-    Ok(Gaps::of(study, study.pairings.iter().map(one).collect::<Result<_, _>>()?))
+    let gaps = Gaps::of(study, study.pairings.iter().map(one).collect::<Result<_, _>>()?);
+    Ok((gaps, wires))
+}
+
+/// Places of the spans of a wire that sway.
+fn places(followed: &Followed, line: usize, wire: usize) -> Vec<usize> {
+    let own = followed.motion.spans.iter().filter(|span| (span.line, span.wire) == (line, wire));
+    own.map(|span| span.place).collect()
+}
+
+fn is_of(curve: &SpanCurve, span: &SpanMotion) -> bool {
+    (curve.line, curve.wire, curve.place) == (span.line, span.wire, span.place)
 }
 
 fn pieces<'a>(span: &SpanMotion, wires: &'a [SpanCurve]) -> Option<Pieces<'a>> {
-    let own = |curve: &&SpanCurve| (curve.line, curve.wire, curve.place) == (span.line, span.wire, span.place);
-    let points = &wires.iter().find(own)?.points;
+    let points = &wires.iter().find(|curve| is_of(curve, span))?.points;
     Some(Pieces { span: span.place, points, radius_m: span.radius_m, margin_m: span.margin_m })
 }

@@ -96,13 +96,18 @@ impl Moment {
         moment
     }
 
+    /// The machines in their poses.
+    #[must_use]
+    pub fn standing<'a>(&self, study: &'a Study) -> Vec<Standing<'a>> {
+        study.machines.iter().zip(&self.poses).map(|(machine, pose)| Standing::new(machine, pose)).collect()
+    }
+
     /// The gaps between every machine and every wire that it is paired with.
     ///
     /// # Errors
     /// When a wire has no shape in this weather.
     pub fn gaps(&self, study: &Study) -> Result<Gaps, ApproachError> {
-        let machines: Vec<Standing<'_>> =
-            study.machines.iter().zip(&self.poses).map(|(machine, pose)| Standing::new(machine, pose)).collect();
+        let machines = self.standing(study);
         let lines = study.lines.iter().enumerate().map(|(line, each)| {
             each.wires.iter().enumerate().map(|(wire, each)| self.weather.hang((line, wire), each)).collect()
         });

@@ -123,7 +123,7 @@ pub fn value_words(loaded: &Loaded, control: Control, value: f64, units: Units) 
 }
 
 /// Ranges of the certified answer: low and high end, SI.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Ranges {
     /// Of each joint of each machine that the scenario can set.
     pub joints: Vec<Vec<[f64; 2]>>,

@@ -67,8 +67,10 @@ pub struct NowCard {
     pub standing: Standing,
     /// The same in words, and which part comes near which wire.
     pub words: String,
-    /// Joints and weather.
+    /// Weather and joints.
     pub state: String,
+    /// The joints alone.
+    pub joints: String,
 }
 
 /// A row of the table of wires.
@@ -183,16 +185,18 @@ pub fn now_card(
         standing,
         words: format!("{} and wire \"{}\": {says}", part_of(&machine.name, body), line.wires[pairing.wire].name),
         state: format!("{}; {}", weather_words(&moment.weather, units, strings), joints.join(", ")),
+        joints: joints.join(", "),
     })
 }
 
-/// The card while wires move in gusts.
+/// The card while wires move in gusts about a weather.
 #[must_use]
-pub fn swaying_card(card: NowCard, instant: &Instant, units: Units, strings: &Strings) -> NowCard {
+pub fn swaying_card(card: NowCard, weather: &Weather, instant: &Instant, units: Units, strings: &Strings) -> NowCard {
     let gusts = format!("gusts up to {}", units.speed(instant.gust_m_per_s));
+    let conductor = format!("{} {}", strings.temperature, temperature_words(weather, units));
     let strung = if instant.strung { format!(", {}", strings.strings_still) } else { String::new() };
     let time = format!("{:.0} s of {:.0} s", instant.time_s.floor(), instant.length_s);
-    let state = format!("{time}, {gusts}{strung}; {}", card.state);
+    let state = format!("{time}, {gusts}{strung}, {conductor}; {}", card.joints);
     NowCard { heading: strings.swaying.into(), state, ..card }
 }
 

@@ -7,8 +7,8 @@ use bevy::tasks::{AsyncComputeTaskPool, Task, block_on, poll_once};
 use wideberth_physics::approach::ApproachError;
 
 use super::stage::{
-    Certified, Now, SceneThing, Shown, Source, SpanCurve, Stage, Step, Trouble, Wanted, Worst, curves, scene_frame,
-    worst_of,
+    Certified, Now, SceneThing, Shown, Source, SpanCurve, Stage, Step, Trouble, Wanted, Worst, curves, gaps_to,
+    scene_frame, worst_of,
 };
 use super::swaying::Swaying;
 use crate::gusts;
@@ -85,14 +85,16 @@ fn follow(
     worst: Res<Worst>,
     swaying: Res<Swaying>,
 ) {
-    let swing = swaying.instant(&wanted.weather);
-    let instant = swing.map(|(motion, time_s)| gusts::instant(motion, time_s));
+    let swing = swaying.instant(&wanted);
+    let instant = swing.map(|(followed, time_s)| gusts::instant(&followed.motion, time_s));
     if wanted.0 == now.moment && instant == now.instant {
         return;
     }
     let same_wires = wanted.weather == now.moment.weather && instant.is_none() && now.instant.is_none();
     let found = match swing {
-        Some((motion, time_s)) => gusts::show(&shown, &wanted, motion, time_s),
+        Some((followed, time_s)) => {
+            gusts::show(&shown.job.study, &wanted, followed, time_s).map(|(gaps, wires)| (gaps, Arc::new(wires)))
+        }
         None => still(&shown, &wanted, same_wires.then_some(&now.wires)),
     };
     match found {
@@ -107,12 +109,12 @@ fn follow(
     }
 }
 
-/// Gaps and shapes of wires that hang still; shapes that are known already stay.
+/// Gaps to wires that hang still, and their shapes, which stay where they are known.
 fn still(
     loaded: &Loaded,
     moment: &Moment,
-    known: Option<&Vec<SpanCurve>>,
-) -> Result<(Gaps, Vec<SpanCurve>), ApproachError> {
-    let wires = known.map_or_else(|| curves(loaded, moment), |wires| Ok(wires.clone()))?;
-    Ok((moment.gaps(&loaded.job.study)?, wires))
+    known: Option<&Arc<Vec<SpanCurve>>>,
+) -> Result<(Gaps, Arc<Vec<SpanCurve>>), ApproachError> {
+    let wires = known.map_or_else(|| curves(loaded, moment).map(Arc::new), |wires| Ok(Arc::clone(wires)))?;
+    Ok((gaps_to(&loaded.job.study, moment, &wires)?, wires))
 }

@@ -20,21 +20,42 @@ use crate::view_model::{self, Banner, Figure, NowCard, Standing};
 /// Banner, cards and legend.
 pub struct OverlayPlugin;
 
-/// Everything that the overlay shows; where it changes, the overlay is built anew.
+/// From this width on the legend has room beside the banner, px.
+pub const WIDE_PX: f32 = 1_220.0;
+
+/// What the legend shows, and where.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Legend {
+    has_ghost: bool,
+    /// Whether it has room beside the banner.
+    is_wide: bool,
+}
+
+/// What stands at the top; where it changes, it is built anew.
 #[derive(Clone, Debug, PartialEq)]
-struct Content {
+struct Top {
     banner: Option<Banner>,
+    legend: Legend,
+}
+
+/// What stands at the bottom; where it changes, it is built anew.
+#[derive(Clone, Debug, PartialEq)]
+struct Bottom {
     now: Option<NowCard>,
     is_worst: bool,
-    has_ghost: bool,
+    legend: Legend,
     caption: Saying,
     /// What is to be said of gusts that are not shown.
     notice: Option<String>,
+    foot: Option<String>,
 }
 
-/// The root of the overlay.
-#[derive(Component)]
-struct Overlay;
+/// The parts of the overlay.
+#[derive(Component, Clone, Copy, Debug, PartialEq, Eq)]
+enum Overlay {
+    Top,
+    Bottom,
+}
 
 impl Plugin for OverlayPlugin {
     fn build(&self, app: &mut App) {
@@ -64,40 +85,43 @@ fn build(
     (caption, hidden): (Res<Caption>, Res<Hidden>),
     (playing, swaying, wanted): (Res<Playing>, Res<Swaying>, Res<Wanted>),
     fonts: Res<Fonts>,
-    camera: Single<Entity, With<MainCamera>>,
-    old: Query<Entity, With<Overlay>>,
-    mut last: Local<Option<Content>>,
+    (camera, scale): (Single<(Entity, &Camera), With<MainCamera>>, Res<UiScale>),
+    old: Query<(Entity, &Overlay)>,
+    mut last: Local<Option<(Top, Bottom)>>,
 ) {
-    let content = Content {
-        banner: view_model::banner(&certified.document, look.units, &ENGLISH).filter(|_| !hidden.0),
+    let (camera, lens) = *camera;
+    let width_px = lens.logical_viewport_size().map_or(0.0, |size| size.x / scale.0);
+    let banner = view_model::banner(&certified.document, look.units, &ENGLISH).filter(|_| !hidden.0);
+    let legend = Legend { has_ghost: is_apart(&now, &worst) && !hidden.0, is_wide: width_px >= WIDE_PX };
+    let bottom = Bottom {
         now: now_card(&shown, &now, look.units).filter(|_| !hidden.0),
         is_worst: now.is_worst,
-        has_ghost: is_apart(&now, &worst) && !hidden.0,
+        legend,
         caption: caption.0.clone(),
         notice: notice(&playing, &swaying, &wanted),
+        foot: banner.as_ref().map(|banner| format!("{}   ·   {}", banner.title, banner.caution)),
     };
-    if last.as_ref() == Some(&content) && !old.is_empty() {
-        return;
+    let top = Top { banner, legend };
+    let stays = |which: Overlay| old.iter().any(|(_, part)| *part == which);
+    let (known_top, known_bottom) = last.take().unzip();
+    if known_top.as_ref() != Some(&top) || !stays(Overlay::Top) {
+        let root = fresh(&mut commands, &old, Overlay::Top, camera);
+        commands.entity(root).with_children(|root| draw_top(root, &top, &fonts));
     }
-    old.iter().for_each(|overlay| commands.entity(overlay).despawn());
-    let root = Node {
-        width: percent(100.0),
-        height: percent(100.0),
-        flex_direction: FlexDirection::Column,
-        justify_content: JustifyContent::SpaceBetween,
-        align_items: AlignItems::FlexStart,
-        padding: UiRect::all(px(14.0)),
-        ..default()
-    };
-    commands.spawn((SceneThing, Overlay, root, UiTargetCamera(*camera))).with_children(|root| {
-        match &content.banner {
-            Some(banner) => draw_banner(root, banner, &fonts),
-            // Keeps the cards at the bottom.
-            None => drop(root.spawn(Node::default())),
-        }
-        draw_bottom(root, &content, &fonts);
-    });
-    *last = Some(content);
+    if known_bottom.as_ref() != Some(&bottom) || !stays(Overlay::Bottom) {
+        let root = fresh(&mut commands, &old, Overlay::Bottom, camera);
+        commands.entity(root).with_children(|root| draw_bottom(root, &bottom, &fonts));
+    }
+    *last = Some((top, bottom));
+}
+
+/// An empty part in the place of the old one.
+fn fresh(commands: &mut Commands, old: &Query<(Entity, &Overlay)>, part: Overlay, camera: Entity) -> Entity {
+    old.iter().filter(|(_, which)| **which == part).for_each(|(entity, _)| commands.entity(entity).despawn());
+    let (top, bottom) = if part == Overlay::Top { (px(14.0), auto()) } else { (auto(), px(14.0)) };
+    let place =
+        Node { position_type: PositionType::Absolute, left: px(14.0), right: px(14.0), top, bottom, ..column() };
+    commands.spawn((SceneThing, part, place, UiTargetCamera(camera))).id()
 }
 
 /// The card of what is shown.
@@ -105,7 +129,7 @@ fn build(
 pub fn now_card(shown: &Shown, now: &Now, units: wideberth_report::Units) -> Option<NowCard> {
     let card = view_model::now_card(&shown.job, &now.gaps, &now.moment, now.is_worst, units, &ENGLISH)?;
     Some(match &now.instant {
-        Some(instant) => view_model::swaying_card(card, instant, units, &ENGLISH),
+        Some(instant) => view_model::swaying_card(card, &now.moment.weather, instant, units, &ENGLISH),
         None => card,
     })
 }
@@ -115,11 +139,16 @@ fn notice(playing: &Playing, swaying: &Swaying, wanted: &Wanted) -> Option<Strin
     if playing.motion() != Some(Motion::Sway) {
         return None;
     }
-    match swaying.known(&wanted.weather) {
+    match swaying.known(wanted) {
         None => Some(ENGLISH.following.into()),
         Some(Err(why)) => Some(format!("{}: {why}", ENGLISH.no_gusts)),
         Some(Ok(_)) => None,
     }
+}
+
+/// Parts at both ends of the width.
+fn spread(align_items: AlignItems) -> Node {
+    Node { width: percent(100.0), justify_content: JustifyContent::SpaceBetween, align_items, ..row(12.0) }
 }
 
 type Parent<'a> = ChildSpawnerCommands<'a>;
@@ -153,28 +182,36 @@ fn draw_figure(
     });
 }
 
-fn draw_bottom(root: &mut Parent<'_>, content: &Content, fonts: &Fonts) {
+fn draw_top(root: &mut Parent<'_>, top: &Top, fonts: &Fonts) {
+    root.spawn(spread(AlignItems::FlexStart)).with_children(|part| {
+        match &top.banner {
+            Some(banner) => draw_banner(part, banner, fonts),
+            // Keeps the legend at the right.
+            None => drop(part.spawn(Node::default())),
+        }
+        if top.legend.is_wide {
+            draw_legend(part, top.legend.has_ghost, fonts);
+        }
+    });
+}
+
+fn draw_bottom(root: &mut Parent<'_>, bottom: &Bottom, fonts: &Fonts) {
     let stack = Node { row_gap: px(8.0), align_items: AlignItems::FlexStart, width: percent(100.0), ..column() };
     root.spawn(stack).with_children(|stack| {
-        draw_caption(stack, &content.caption, fonts);
-        if let Some(notice) = &content.notice {
+        draw_caption(stack, &bottom.caption, fonts);
+        if let Some(notice) = &bottom.notice {
             stack.spawn(card(CARD, 0.92)).with_child(fonts.text(notice.clone(), Pen::bold(17.0, [255, 214, 102])));
         }
-        let wide = Node {
-            width: percent(100.0),
-            justify_content: JustifyContent::SpaceBetween,
-            align_items: AlignItems::FlexEnd,
-            ..row(12.0)
-        };
-        stack.spawn(wide).with_children(|wide| {
-            if let Some(now) = &content.now {
-                draw_now(wide, now, content.is_worst, fonts);
+        stack.spawn(spread(AlignItems::FlexEnd)).with_children(|wide| {
+            if let Some(now) = &bottom.now {
+                draw_now(wide, now, bottom.is_worst, fonts);
             }
-            draw_legend(wide, content.has_ghost, fonts);
+            if !bottom.legend.is_wide {
+                draw_legend(wide, bottom.legend.has_ghost, fonts);
+            }
         });
-        if let Some(banner) = &content.banner {
-            let text = format!("{}   ·   {}", banner.title, banner.caution);
-            stack.spawn(card(CARD, 0.78)).with_child(fonts.text(text, Pen::plain(13.0, DIM)));
+        if let Some(foot) = &bottom.foot {
+            stack.spawn(card(CARD, 0.78)).with_child(fonts.text(foot.clone(), Pen::plain(15.0, DIM)));
         }
     });
 }
@@ -186,17 +223,17 @@ fn draw_now(wide: &mut Parent<'_>, now: &NowCard, is_worst: bool, fonts: &Fonts)
         Standing::Touching => ('⚡', [255, 196, 150]),
     };
     let (node, ground) = card(CARD, 0.84);
-    let node = Node { max_width: percent(64.0), ..node };
+    let node = Node { max_width: percent(46.0), ..node };
     wide.spawn((node, ground)).with_children(|part| {
-        part.spawn(fonts.text(now.heading.clone(), Pen::bold(15.0, DIM)));
+        part.spawn(fonts.text(now.heading.clone(), Pen::bold(16.0, DIM)));
         if !is_worst {
             part.spawn(row(24.0)).with_children(|part| {
                 part.spawn(fonts.text(icon, Pen::bold(26.0, ink)));
-                now.figures.iter().for_each(|figure| draw_figure(part, figure, (13.0, 21.0), (DIM, ink), fonts));
+                now.figures.iter().for_each(|figure| draw_figure(part, figure, (15.0, 24.0), (DIM, ink), fonts));
             });
         }
-        part.spawn(fonts.text(now.words.clone(), Pen::plain(15.0, WHITE)));
-        part.spawn(fonts.text(now.state.clone(), Pen::plain(14.0, DIM)));
+        part.spawn(fonts.text(now.words.clone(), Pen::plain(17.0, WHITE)));
+        part.spawn(fonts.text(now.state.clone(), Pen::plain(16.0, DIM)));
     });
 }
 
@@ -211,7 +248,7 @@ fn draw_legend(wide: &mut Parent<'_>, has_ghost: bool, fonts: &Fonts) {
             part.spawn(row(8.0)).with_children(|part| {
                 let swatch = Node { width: px(16.0), height: px(12.0), ..default() };
                 part.spawn((swatch, BackgroundColor(color(rgb))));
-                part.spawn(fonts.text(words, Pen::plain(13.0, WHITE)));
+                part.spawn(fonts.text(words, Pen::plain(15.0, WHITE)));
             });
         }
     });

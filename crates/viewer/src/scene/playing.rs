@@ -90,15 +90,14 @@ fn play(
 
 /// Gusts in the time of the clock, once they are known: from a little before the widest swing, round and round.
 fn sway(run: &mut Run, passed_s: f64, shown: &Shown, swaying: &mut Swaying) {
-    let weather = &run.from.weather;
-    let Some(Ok(motion)) = swaying.known(weather) else {
-        if swaying.known(weather).is_none() {
-            swaying.ask(shown, weather);
+    let Some(Ok(followed)) = swaying.known(&run.from) else {
+        if swaying.known(&run.from).is_none() {
+            swaying.ask(shown, &run.from);
         }
         return;
     };
-    let begin_s = (motion.widest_s - BEFORE_S).max(0.0);
-    let at_s = (begin_s + run.time_s).rem_euclid(motion.length_s);
+    let begin_s = (followed.motion.widest_s - BEFORE_S).max(0.0);
+    let at_s = (begin_s + run.time_s).rem_euclid(followed.motion.length_s);
     run.time_s += passed_s;
     swaying.show(at_s);
 }

@@ -4,24 +4,23 @@ use std::sync::Arc;
 
 use bevy::prelude::*;
 use bevy::tasks::{AsyncComputeTaskPool, Task, block_on, poll_once};
-use wideberth_plan::sway::SwayMotion;
 
 use super::stage::{Shown, Stage, Step};
-use crate::gusts;
+use crate::gusts::{self, Followed};
 use crate::loaded::Loaded;
-use crate::moment::Weather;
+use crate::moment::Moment;
 
 /// The wires in gusts.
 pub struct SwayingPlugin;
 
-/// What was found of the gusts about a weather, or why there is nothing.
-type Followed = Result<Arc<SwayMotion>, String>;
+/// What was found of the gusts about a moment's weather, or why there is nothing.
+type Found = Result<Arc<Followed>, String>;
 
 /// The wires in gusts, and the instant that is shown.
 #[derive(Resource, Default)]
 pub struct Swaying {
-    known: Option<(Weather, Followed)>,
-    coming: Option<(Weather, Task<Followed>)>,
+    known: Option<(Moment, Found)>,
+    coming: Option<(Moment, Task<Found>)>,
     time_s: Option<f64>,
 }
 
@@ -37,44 +36,43 @@ fn is_coming(swaying: Res<Swaying>) -> bool {
     swaying.coming.is_some()
 }
 
-fn follow(loaded: &Loaded, weather: &Weather) -> Followed {
-    gusts::follow(loaded, weather).map(Arc::new).map_err(|error| error.to_string())
+fn follow(loaded: &Loaded, moment: &Moment) -> Found {
+    gusts::follow(loaded, moment).map(Arc::new).map_err(|error| error.to_string())
 }
 
 fn finish(mut swaying: ResMut<Swaying>) {
-    let Some((weather, task)) = &mut swaying.coming else { return };
-    let Some(followed) = block_on(poll_once(task)) else { return };
-    let weather = weather.clone();
-    *swaying = Swaying { known: Some((weather, followed)), coming: None, time_s: None };
+    let Some((moment, task)) = &mut swaying.coming else { return };
+    let Some(found) = block_on(poll_once(task)) else { return };
+    let moment = moment.clone();
+    *swaying = Swaying { known: Some((moment, found)), coming: None, time_s: None };
 }
 
 impl Swaying {
-    /// Asks for the gusts about a weather, unless they are known or on their way.
-    pub fn ask(&mut self, shown: &Shown, weather: &Weather) {
-        let is_known = self.known.as_ref().is_some_and(|(known, _)| known == weather);
-        let is_coming = self.coming.as_ref().is_some_and(|(coming, _)| coming == weather);
-        if !is_known && !is_coming {
-            let (loaded, weather) = (Arc::clone(&shown.0), weather.clone());
-            let about = weather.clone();
+    /// Asks for the gusts about a moment's weather, unless they are known or on their way.
+    pub fn ask(&mut self, shown: &Shown, moment: &Moment) {
+        let is_coming = self.coming.as_ref().is_some_and(|(coming, _)| coming.weather == moment.weather);
+        if self.known(moment).is_none() && !is_coming {
+            let (loaded, moment) = (Arc::clone(&shown.0), moment.clone());
+            let about = moment.clone();
             let task = AsyncComputeTaskPool::get().spawn(async move { follow(&loaded, &about) });
-            self.coming = Some((weather, task));
+            self.coming = Some((moment, task));
         }
     }
 
-    /// Follows the gusts about a weather at once; answers what was found.
+    /// Follows the gusts about a moment's weather at once; answers what was found.
     ///
     /// # Errors
     /// Why they cannot be shown.
-    pub fn follow_now(&mut self, shown: &Shown, weather: &Weather) -> Result<Arc<SwayMotion>, String> {
-        let followed = follow(&shown.0, weather);
-        *self = Self { known: Some((weather.clone(), followed.clone())), coming: None, time_s: None };
-        followed
+    pub fn follow_now(&mut self, shown: &Shown, moment: &Moment) -> Result<Arc<Followed>, String> {
+        let found = follow(&shown.0, moment);
+        *self = Self { known: Some((moment.clone(), found.clone())), coming: None, time_s: None };
+        found
     }
 
-    /// What is known of the gusts about a weather; none while it is on its way.
+    /// What is known of the gusts about a moment's weather; none while it is on its way.
     #[must_use]
-    pub fn known(&self, weather: &Weather) -> Option<&Followed> {
-        self.known.as_ref().filter(|(known, _)| known == weather).map(|(_, followed)| followed)
+    pub fn known(&self, moment: &Moment) -> Option<&Found> {
+        self.known.as_ref().filter(|(known, _)| known.weather == moment.weather).map(|(_, found)| found)
     }
 
     /// Shows an instant, s from the beginning of what was followed.
@@ -93,10 +91,10 @@ impl Swaying {
         self.time_s = None;
     }
 
-    /// The instant to show in a weather, and the motion that it belongs to.
+    /// The instant to show about a moment, and the wires that it belongs to.
     #[must_use]
-    pub fn instant(&self, weather: &Weather) -> Option<(&SwayMotion, f64)> {
-        let motion = self.known(weather)?.as_ref().ok()?;
-        Some((motion, self.time_s?))
+    pub fn instant(&self, moment: &Moment) -> Option<(&Followed, f64)> {
+        let followed = self.known(moment)?.as_ref().ok()?;
+        Some((followed, self.time_s?))
     }
 }

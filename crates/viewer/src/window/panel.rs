@@ -9,7 +9,7 @@ use wideberth_report::Units;
 use super::recompute::Refresh;
 use crate::args::Motion;
 use crate::loaded::Loaded;
-use crate::panel_model::{self, Control, Ranges, Slider};
+use crate::panel_model::{self, Control, Slider};
 use crate::scene::cameras::{MainCamera, SceneCamera};
 use crate::scene::lesson::{AtStep, Hidden};
 use crate::scene::playing::Playing;
@@ -234,7 +234,7 @@ fn cameras(ui: &mut egui::Ui, desk: &mut Desk<'_>) {
 
 /// Ranges of the certified answer; a change is computed in the background.
 fn ranges(ui: &mut egui::Ui, desk: &mut Desk<'_>, job: &Job) {
-    let own = Ranges::of(&desk.shown.text, job);
+    let own = desk.refresh.own.clone();
     let mut wanted = desk.refresh.ranges.clone().unwrap_or_else(|| own.clone());
     ui.add_space(8.0);
     egui::CollapsingHeader::new(ENGLISH.ranges).show(ui, |ui| {

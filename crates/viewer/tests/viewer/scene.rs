@@ -3,8 +3,6 @@
 use std::time::{Duration, Instant};
 
 use bevy::prelude::*;
-use bevy::state::app::StatesPlugin;
-use bevy::time::TimeUpdateStrategy;
 use nalgebra::Point3;
 use wideberth_plan::day::{Spell, heights};
 use wideberth_report::Units;
@@ -12,34 +10,17 @@ use wideberth_viewer::args::Motion;
 use wideberth_viewer::loaded::Origin;
 use wideberth_viewer::moment::Moment;
 use wideberth_viewer::panel_model::{self, Control};
-use wideberth_viewer::scene::ModelPlugins;
-use wideberth_viewer::scene::cameras::{FirstSight, SceneCamera};
+use wideberth_viewer::scene::cameras::SceneCamera;
 use wideberth_viewer::scene::lesson::{AtStep, Caption, Hidden};
 use wideberth_viewer::scene::overlay::now_card;
 use wideberth_viewer::scene::playing::Playing;
-use wideberth_viewer::scene::stage::{Look, Now, Shown, Source, Stage, Trouble, Wanted, Worst};
+use wideberth_viewer::scene::stage::{Now, Shown, Stage, Trouble, Wanted, Worst};
 use wideberth_viewer::strings::ENGLISH;
 use wideberth_viewer::view_model::weather_words;
 use wideberth_viewer::views::Sight;
 
+use super::model::app;
 use super::{demonstration, folder};
-
-fn app(origin: Origin) -> App {
-    let mut app = App::new();
-    app.add_plugins((MinimalPlugins, StatesPlugin, ModelPlugins))
-        .insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_millis(50)))
-        .insert_resource(Source(origin))
-        .insert_resource(FirstSight(Sight::Orbit))
-        .insert_resource(Look { units: Units::Si, text_size: 1.0, help: false, panel: true });
-    let start = Instant::now();
-    while *app.world_mut().get_resource_or_init::<State<Stage>>().get() == Stage::Loading {
-        app.update();
-        assert!(start.elapsed() < Duration::from_secs(300), "the scenario never comes");
-        std::thread::sleep(Duration::from_millis(2));
-    }
-    app.update();
-    app
-}
 
 fn shown(name: &str) -> App {
     app(Origin::File(demonstration(name)))
@@ -174,7 +155,7 @@ fn without_wind_the_screen_says_why_nothing_sways() {
     std::fs::write(&path, text.replace("[\"0 m/s\", \"3 m/s\"]", "\"0 m/s\"")).expect("written");
     let loaded = Origin::File(path).load().expect("an answer");
     let worst = Moment::worst(&loaded.job, &loaded.assessment);
-    let refused = wideberth_viewer::gusts::follow(&loaded, &worst.weather).expect_err("no wind");
+    let refused = wideberth_viewer::gusts::follow(&loaded, &worst).expect_err("no wind");
     assert!(refused.to_string().contains("hold no wind"), "{refused}");
 }
 

@@ -74,6 +74,7 @@ impl HourWeather {
             wind_m_per_s: self.wind_m_per_s.at(wind_m_per_s),
             tautness: Tautness::AsStated,
             hour: Some(Arc::clone(self)),
+            section: None,
             ..now.clone()
         }
     }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use wideberth_physics::approach::{ApproachError, Gap, Hanging, Standing, gap};
 use wideberth_physics::assess::Assessment;
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{Conditions, SpanState, WindDirection, Wire, WireSpan};
+use wideberth_physics::line::{Conditions, SectionState, SpanState, WindDirection, Wire, WireSpan};
 use wideberth_physics::study::Study;
 use wideberth_scenario::Job;
 
@@ -36,6 +36,8 @@ pub struct Weather {
     pub tautness: Tautness,
     /// The hour of the job's weather that gives each wire its own temperature; none where all have the same.
     pub hour: Option<Arc<HourWeather>>,
+    /// The state of its section that a witness of the search has for a wire on strings: line, wire, state.
+    pub section: Option<(usize, usize, SectionState)>,
 }
 
 /// How taut the wires are within what is known of them.
@@ -92,6 +94,7 @@ impl Moment {
             ice_m: witness.state.ice_m,
             tautness: Tautness::Share(share),
             hour: None,
+            section: witness.section.map(|section| (pairing.line, pairing.wire, section)),
         };
         moment
     }
@@ -157,6 +160,7 @@ impl Weather {
             ice_m: conditions.ice_m.low(),
             tautness: Tautness::AsStated,
             hour: None,
+            section: None,
         }
     }
 
@@ -184,7 +188,11 @@ impl Weather {
     /// # Errors
     /// When it has no shape.
     pub fn hang<'a>(&self, at: (usize, usize), wire: &'a Wire) -> Result<Hanging<'a>, ApproachError> {
-        Hanging::new(wire, |_, span| self.state(at, span))
+        let section = self.section.filter(|(line, wire, _)| (*line, *wire) == at).map(|(.., section)| section);
+        Hanging::shaped(wire, |_, span| match section.and_then(|section| span.placed_in(&section)) {
+            Some(placed) => placed.map(|placed| placed.shape),
+            None => span.shape(&self.state(at, span)),
+        })
     }
 
     /// The wind across a span, m/s, positive when it pushes to the span's left.

@@ -90,6 +90,9 @@ pub fn weather_sliders(loaded: &Loaded, moment: &Moment, strings: &Strings) -> V
 /// Moves what a slider moves. A bearing outside the scenario's sector is not taken; an hour is taken as a whole, in its strongest
 /// wind.
 pub fn apply(loaded: &Loaded, control: Control, value: f64, moment: &mut Moment) {
+    if !matches!(control, Control::Joint { .. } | Control::WindFrom) {
+        moment.weather.section = None;
+    }
     match control {
         Control::Hour => {
             if let Some(hour) = loaded.hours.get(value.round() as usize) {

@@ -70,6 +70,7 @@ impl Course {
         let warmth = 0.5 - 0.5 * (TAU * share).cos();
         let mut moment = now.clone();
         moment.weather.hour = None;
+        moment.weather.section = None;
         moment.weather.temperature_degc = self.temperature_degc.at(warmth);
         moment.weather.tautness = match now.weather.tautness {
             Tautness::AsStated => Tautness::AsStated,

@@ -166,7 +166,7 @@ fn wire_labels(now: &Now, shown: &Shown, gap: Point3<f64>, away: Point3<f64>) ->
     }
     nearest.sort_by(|a, b| a.0.total_cmp(&b.0));
     let label = |(number, (_, curve)): (usize, &(f64, &SpanCurve))| {
-        let at_m = 6.0 + 2.5 * number as f64;
+        let at_m = 8.0 + 2.5 * number as f64;
         let off = |p: &Point3<f64>| ((p - gap).norm() - at_m).abs();
         let at = curve.points.iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
         Some(Label {
@@ -195,8 +195,8 @@ impl View {
     }
 }
 
-/// Places for labels, left upper corners: each near its point, none over another, none over the cards at the top left and
-/// at the bottom; none for what is behind the camera or has no room.
+/// Places for labels, left upper corners: each near its point, none over another, over the line of the gap or over the cards at the
+/// top and at the bottom; none for what is behind the camera or has no room.
 fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, view: &View) -> Vec<Option<Vec2>> {
     let banner = Rect::new(0.0, 0.0, (880.0_f32).min(view.size.x), 128.0);
     let legend = Rect::new(view.size.x - 310.0, 0.0, view.size.x, if view.is_wide() { 110.0 } else { 0.0 });
@@ -204,6 +204,9 @@ fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, vie
     let cards = Rect::new(0.0, view.size.y - cards_px, width * view.size.x + 14.0, view.size.y);
     let foot = Rect::new(0.0, view.size.y - if view.is_wide() { 60.0 } else { 150.0 }, view.size.x, view.size.y);
     let mut taken: Vec<Rect> = vec![banner, legend, cards, foot];
+    // The line of the gap, which is beside the first label.
+    let gap = labels.first().and_then(|label| label.beside.iter().map(&project).collect::<Option<Vec<Vec2>>>());
+    taken.extend(gap.map(|ends| Rect::from_corners(ends[0], ends[1]).inflate(8.0)));
     let mut places = Vec::new();
     for label in labels {
         let ends = label.beside.iter().map(&project).collect::<Option<Vec<Vec2>>>();

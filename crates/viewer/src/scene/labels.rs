@@ -8,7 +8,7 @@ use super::cameras::MainCamera;
 use super::gap_line::ground_below_m;
 use super::lesson::{Caption, Hidden};
 use super::machine::is_apart;
-use super::overlay::WIDE_PX;
+use super::overlay::TopLayout;
 use super::paint::color;
 use super::stage::{Look, Now, SceneThing, Shown, SpanCurve, Stage, Step, Worst};
 use super::text::{Fonts, Pen};
@@ -52,7 +52,7 @@ fn draw(
     shown: Res<Shown>,
     look: Res<Look>,
     frame: Res<SceneFrame>,
-    (hidden, caption): (Res<Hidden>, Res<Caption>),
+    (hidden, caption, top): (Res<Hidden>, Res<Caption>, Res<TopLayout>),
     scale: Res<UiScale>,
     fonts: Res<Fonts>,
     camera: Single<(Entity, &Camera, &Transform), With<MainCamera>>,
@@ -62,7 +62,7 @@ fn draw(
     let labels = labels(&now, &worst, &shown, &look, hidden.0);
     let (entity, camera, transform) = *camera;
     let Some(size) = camera.logical_viewport_size() else { return };
-    let view = View { size: size / scale.0, is_captioned: !caption.text.is_empty() };
+    let view = View { size: size / scale.0, is_captioned: !caption.text.is_empty(), top: *top };
     let project = |point: &Point3<f64>| {
         let place = camera.world_to_viewport_with_depth(&GlobalTransform::from(*transform), frame.point(point)).ok()?;
         (place.z > 0.0).then(|| place.truncate() / scale.0)
@@ -186,23 +186,17 @@ struct View {
     size: Vec2,
     /// Whether the caption of a lesson stands above the cards.
     is_captioned: bool,
-}
-
-impl View {
-    /// Whether the legend stands beside the banner.
-    fn is_wide(&self) -> bool {
-        self.size.x >= WIDE_PX
-    }
+    top: TopLayout,
 }
 
 /// Places for labels, left upper corners: each near its point, none over another, over the line of the gap or over the cards at the
 /// top and at the bottom; none for what is behind the camera or has no room.
 fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, view: &View) -> Vec<Option<Vec2>> {
-    let banner = Rect::new(0.0, 0.0, (880.0_f32).min(view.size.x), 128.0);
-    let legend = Rect::new(view.size.x - 310.0, 0.0, view.size.x, if view.is_wide() { 110.0 } else { 0.0 });
+    let banner = Rect::new(0.0, 0.0, (view.top.banner_px + 20.0).min(view.size.x), 128.0);
+    let legend = Rect::new(view.size.x - 310.0, 0.0, view.size.x, if view.top.is_wide { 110.0 } else { 0.0 });
     let (width, cards_px) = if view.is_captioned { (0.72, 400.0) } else { (0.47, 225.0) };
     let cards = Rect::new(0.0, view.size.y - cards_px, width * view.size.x + 14.0, view.size.y);
-    let foot = Rect::new(0.0, view.size.y - if view.is_wide() { 60.0 } else { 150.0 }, view.size.x, view.size.y);
+    let foot = Rect::new(0.0, view.size.y - if view.top.is_wide { 60.0 } else { 150.0 }, view.size.x, view.size.y);
     let mut taken: Vec<Rect> = vec![banner, legend, cards, foot];
     // The line of the gap, which is beside the first label.
     let gap = labels.first().and_then(|label| label.beside.iter().map(&project).collect::<Option<Vec<Vec2>>>());

@@ -20,8 +20,17 @@ use crate::view_model::{self, Banner, Figure, NowCard, Standing};
 /// Banner, cards and legend.
 pub struct OverlayPlugin;
 
-/// From this width on the legend has room beside the banner, px.
-pub const WIDE_PX: f32 = 1_220.0;
+/// Room that the legend takes beside the banner, margins included, px.
+const LEGEND_PX: f32 = 345.0;
+
+/// How the top is laid out, so that labels keep clear of it.
+#[derive(Resource, Clone, Copy, Debug, Default, PartialEq)]
+pub struct TopLayout {
+    /// Width of the banner, about, px.
+    pub banner_px: f32,
+    /// Whether the legend stands beside it.
+    pub is_wide: bool,
+}
 
 /// What the legend shows, and where.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,7 +68,9 @@ enum Overlay {
 
 impl Plugin for OverlayPlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(Update, build.in_set(Step::Text).run_if(in_state(Stage::Ready))).add_systems(Update, scale);
+        app.init_resource::<TopLayout>()
+            .add_systems(Update, build.in_set(Step::Text).run_if(in_state(Stage::Ready)))
+            .add_systems(Update, scale);
     }
 }
 
@@ -87,12 +98,15 @@ fn build(
     fonts: Res<Fonts>,
     (camera, scale): (Single<(Entity, &Camera), With<MainCamera>>, Res<UiScale>),
     old: Query<(Entity, &Overlay)>,
+    mut layout: ResMut<TopLayout>,
     mut last: Local<Option<(Top, Bottom)>>,
 ) {
     let (camera, lens) = *camera;
     let width_px = lens.logical_viewport_size().map_or(0.0, |size| size.x / scale.0);
     let banner = view_model::banner(&certified.document, look.units, &ENGLISH).filter(|_| !hidden.0);
-    let legend = Legend { has_ghost: is_apart(&now, &worst) && !hidden.0, is_wide: width_px >= WIDE_PX };
+    let banner_px = banner.as_ref().map_or(0.0, banner_px);
+    layout.set_if_neq(TopLayout { banner_px, is_wide: width_px >= banner_px + LEGEND_PX });
+    let legend = Legend { has_ghost: is_apart(&now, &worst) && !hidden.0, is_wide: layout.is_wide };
     let bottom = Bottom {
         now: now_card(&shown, &now, look.units).filter(|_| !hidden.0),
         is_worst: now.is_worst,
@@ -113,6 +127,14 @@ fn build(
         commands.entity(root).with_children(|root| draw_bottom(root, &bottom, &fonts));
     }
     *last = Some((top, bottom));
+}
+
+/// Width of a banner, about, px: bold letters are 0.7 of their size wide, figures with spaces 0.64.
+fn banner_px(banner: &Banner) -> f32 {
+    let letters = |text: &str| text.chars().count() as f32;
+    let figures = banner.figures.iter().map(|figure| 18.0 + 0.64 * 28.0 * letters(&figure.value));
+    let first = 118.0 + 0.7 * 38.0 * letters(&banner.word) + figures.sum::<f32>();
+    first.max(46.0 + 0.56 * 17.0 * letters(&banner.sentence))
 }
 
 /// An empty part in the place of the old one.
@@ -178,7 +200,7 @@ fn draw_figure(
 ) {
     part.spawn(column()).with_children(|part| {
         part.spawn(fonts.text(figure.label.clone(), Pen::plain(small_px, dim)));
-        part.spawn(fonts.text(figure.value.clone(), Pen::bold(large_px, ink)));
+        part.spawn((fonts.text(figure.value.clone(), Pen::bold(large_px, ink)), TextLayout::no_wrap()));
     });
 }
 

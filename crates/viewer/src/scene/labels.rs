@@ -194,7 +194,7 @@ struct View {
 fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, view: &View) -> Vec<Option<Vec2>> {
     let banner = Rect::new(0.0, 0.0, (view.top.banner_px + 20.0).min(view.size.x), 128.0);
     let legend = Rect::new(view.size.x - 310.0, 0.0, view.size.x, if view.top.is_wide { 110.0 } else { 0.0 });
-    let (width, cards_px) = if view.is_captioned { (0.72, 400.0) } else { (0.47, 225.0) };
+    let (width, cards_px) = if view.is_captioned { (1.0, 260.0) } else { (0.47, 225.0) };
     let cards = Rect::new(0.0, view.size.y - cards_px, width * view.size.x + 14.0, view.size.y);
     let foot = Rect::new(0.0, view.size.y - if view.top.is_wide { 60.0 } else { 150.0 }, view.size.x, view.size.y);
     let mut taken: Vec<Rect> = vec![banner, legend, cards, foot];

@@ -220,7 +220,6 @@ fn draw_top(root: &mut Parent<'_>, top: &Top, fonts: &Fonts) {
 fn draw_bottom(root: &mut Parent<'_>, bottom: &Bottom, fonts: &Fonts) {
     let stack = Node { row_gap: px(8.0), align_items: AlignItems::FlexStart, width: percent(100.0), ..column() };
     root.spawn(stack).with_children(|stack| {
-        draw_caption(stack, &bottom.caption, fonts);
         if let Some(notice) = &bottom.notice {
             stack.spawn(card(CARD, 0.92)).with_child(fonts.text(notice.clone(), Pen::bold(17.0, [255, 214, 102])));
         }
@@ -228,7 +227,9 @@ fn draw_bottom(root: &mut Parent<'_>, bottom: &Bottom, fonts: &Fonts) {
             if let Some(now) = &bottom.now {
                 draw_now(wide, now, bottom.is_worst, fonts);
             }
-            if !bottom.legend.is_wide {
+            if bottom.caption != Saying::default() {
+                draw_caption(wide, &bottom.caption, fonts);
+            } else if !bottom.legend.is_wide {
                 draw_legend(wide, bottom.legend.has_ghost, fonts);
             }
         });
@@ -282,7 +283,7 @@ fn draw_caption(stack: &mut Parent<'_>, caption: &Saying, fonts: &Fonts) {
         return;
     }
     let (node, ground) = card(CARD, 0.92);
-    let node = Node { max_width: percent(72.0), padding: UiRect::axes(px(20.0), px(14.0)), row_gap: px(8.0), ..node };
+    let node = Node { max_width: percent(53.0), padding: UiRect::axes(px(20.0), px(14.0)), row_gap: px(8.0), ..node };
     stack.spawn((node, ground)).with_children(|part| {
         part.spawn(fonts.text(heading.clone(), Pen::bold(14.0, DIM)));
         part.spawn(fonts.text(text.clone(), Pen::plain(21.0, WHITE)));

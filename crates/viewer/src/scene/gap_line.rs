@@ -94,7 +94,8 @@ fn draw(
     }
     let eye = camera.shown();
     for (mark, mesh, material) in &marks {
-        let tells = *mark == Mark::Worst && hidden.0;
+        // While a question waits, nothing gives its answer away.
+        let tells = matches!(mark, Mark::Worst | Mark::Limit) && hidden.0;
         let drawn = if tells { Surface::default() } else { surface(*mark, &now, &worst, &shown, &eye) };
         redraw(&mut meshes, mesh, frame.mesh(&drawn));
         if *mark == Mark::Gap

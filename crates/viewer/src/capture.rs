@@ -126,7 +126,7 @@ pub fn share_at(motion: Motion, frame: usize, count: usize) -> f64 {
 /// What a film shows.
 enum Roll {
     /// A motion from a moment.
-    Course(Motion, Course, Moment),
+    Course(Motion, Box<(Course, Moment)>),
     /// Gusts from a time on, s.
     Gusts(f64),
 }
@@ -136,7 +136,7 @@ impl Roll {
         let world = studio.world();
         let from = world.resource::<Wanted>().0.clone();
         if motion != Motion::Sway {
-            return Ok(Self::Course(motion, world.resource::<Worst>().course.clone(), from));
+            return Ok(Self::Course(motion, Box::new((world.resource::<Worst>().course.clone(), from))));
         }
         let shown = world.resource::<Shown>().clone();
         let followed = world.resource_mut::<Swaying>().follow_now(&shown, &from);
@@ -148,7 +148,8 @@ impl Roll {
     fn show(&self, studio: &mut Studio, frame: usize, count: usize, step: Duration) {
         let world = studio.world();
         match self {
-            Self::Course(motion, course, from) => {
+            Self::Course(motion, begun) => {
+                let (course, from) = &**begun;
                 world.resource_mut::<Wanted>().0 = course.at(*motion, share_at(*motion, frame, count), from);
             }
             Self::Gusts(begin_s) => {

@@ -81,13 +81,16 @@ fn draw_wires(
     redraw(&mut meshes, *wires, frame.mesh(&surface));
 }
 
+/// What limits were drawn of: wires, and the machine whose limits they are.
+type Limited = (Arc<Vec<SpanCurve>>, Option<usize>);
+
 fn draw_limits(
     now: Res<Now>,
     shown: Res<Shown>,
     frame: Res<SceneFrame>,
     limits: Single<&Mesh3d, With<Limits>>,
     mut meshes: ResMut<Assets<Mesh>>,
-    mut last: Local<Option<(Arc<Vec<SpanCurve>>, Option<usize>)>>,
+    mut last: Local<Option<Limited>>,
 ) {
     let machine = shown.job.study.pairings.get(now.gaps.least).map(|p| p.machine);
     let same = last.as_ref().is_some_and(|(wires, known)| Arc::ptr_eq(wires, &now.wires) && *known == machine);

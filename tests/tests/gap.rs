@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use wideberth_physics::approach::{Hanging, Standing, gap};
+use wideberth_physics::approach::{Hanging, Pieces, Standing, gap, gap_to_pieces};
 use wideberth_physics::assess::assess;
 use wideberth_scenario::Job;
 use wideberth_tests::beside::demonstration_context;
@@ -60,6 +60,35 @@ fn in_any_pose_it_agrees_with_the_oracle() {
                     let exact_m = each[here.body].max(0.0);
                     assert!((here.distance_m - exact_m).abs() < 0.02, "{name}: {} {exact_m}", here.distance_m);
                 }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_wire_of_many_straight_pieces_has_the_gap_of_the_curve() {
+    for (name, job) in demonstrations() {
+        for share in [0.1, 0.45, 0.8] {
+            for pairing in &job.study.pairings {
+                let machine = &job.study.machines[pairing.machine];
+                let wire = &job.study.lines[pairing.line].wires[pairing.wire];
+                let pose: Vec<f64> = machine.ranges().iter().map(|range| range.at(share)).collect();
+                let standing = Standing::new(machine, &pose);
+                let hanging = Hanging::new(wire, |_, span| span.states().slackest()).expect("the state has a shape");
+                let curve = gap(&standing, &hanging).expect("bodies and spans");
+                let each = hanging.spans().map(|(span, shape)| {
+                    let points: Vec<_> = (0..=200).map(|k| span.point(shape, f64::from(k) / 200.0)).collect();
+                    let (radius_m, margin_m) = (shape.radius_m, span.margin_m());
+                    let pieces = Pieces { span: span.index(), points: &points, radius_m, margin_m };
+                    // A parabola leaves each of its n chords by sag/n² at most.
+                    (gap_to_pieces(&standing, &pieces).expect("bodies and pieces"), shape.catenary.greatest_sag_m())
+                });
+                let (least, sag_m) =
+                    each.min_by(|(a, _), (b, _)| a.distance_m.total_cmp(&b.distance_m)).expect("a span");
+                let off_m = (least.distance_m - curve.distance_m).abs();
+                assert!(off_m <= 1e-6 + sag_m / 40_000.0, "{name}: {} {}", least.distance_m, curve.distance_m);
+                let apart_m = (least.on_body - least.on_wire).norm() - wire.spans()[curve.span].margin_m();
+                assert!(least.distance_m == 0.0 || (apart_m - least.distance_m).abs() < 1e-6, "{name}: {apart_m}");
             }
         }
     }

@@ -3,6 +3,8 @@
 //! For each span the wire is followed through seeded gusts in the corner states of its box (shortest and longest wire, least
 //! and most ice). What it finds is a sample of what gusts do, not a bound; `docs/theory/sway.md` says what is left out.
 
+mod motion;
+
 use std::ops::Range;
 
 use rand::SeedableRng;
@@ -18,6 +20,8 @@ use wideberth_physics::sway::{
 use wideberth_physics::weather::wind::{Terrain, WindError};
 use wideberth_scenario::Job;
 use wideberth_scenario::bounds::{Bounded, WindSpeed};
+
+pub use motion::{SHOWN_S, SpanAt, SpanMotion, StateOf, SwayMotion, motion};
 
 /// What to follow.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -206,20 +210,30 @@ fn follow(
     })
 }
 
-/// Gusts at the wire's mean height above the feet of its supports, and the turbulence that goes with them.
+/// The wind of a span, from the side that has the stronger one.
 fn wind_of(job: &Job, line: usize, span: &WireSpan, question: &SwayQuestion) -> Result<SpanWind, SwayStudyError> {
-    let info = &job.lines[line];
     let steady_m_per_s = steady(span, question)?;
     let gust_m_per_s = steady_m_per_s.high().max(-steady_m_per_s.low());
     if gust_m_per_s < CALM_M_PER_S {
-        return Err(SwayStudyError::NoWind { line: info.name.clone(), span: span.index() + 1 });
+        return Err(SwayStudyError::NoWind { line: job.lines[line].name.clone(), span: span.index() + 1 });
     }
-    let feet = [span.index(), span.index() + 1].map(|k| info.supports[k].foot.z);
+    turbulent(job, line, span, (steady_m_per_s, gust_m_per_s), question.terrain)
+}
+
+/// Gusts at the wire's mean height above the feet of its supports, and the turbulence that goes with them.
+fn turbulent(
+    job: &Job,
+    line: usize,
+    span: &WireSpan,
+    (steady_m_per_s, gust_m_per_s): (Interval, f64),
+    terrain: Terrain,
+) -> Result<SpanWind, SwayStudyError> {
+    let feet = [span.index(), span.index() + 1].map(|k| job.lines[line].supports[k].foot.z);
     let ends = span.span().from().z + span.span().to().z;
     let height_m = (0.5 * (ends - feet[0] - feet[1])).max(0.0);
-    let intensity: f64 = question.terrain.turbulence_intensity(height_m)?;
+    let intensity: f64 = terrain.turbulence_intensity(height_m)?;
     let mean_m_per_s = gust_m_per_s / (1.0 + 7.0 * intensity).sqrt();
-    let scale_m = question.terrain.gust_scale_m(height_m)?;
+    let scale_m = terrain.gust_scale_m(height_m)?;
     Ok(SpanWind { steady_m_per_s, gust_m_per_s, mean_m_per_s, deviation_m_per_s: intensity * mean_m_per_s, scale_m })
 }
 

@@ -45,7 +45,7 @@ pub struct Args {
     #[arg(long, value_name = "NUMBER", default_value_t = 30, value_parser = clap::value_parser!(u32).range(1..=120))]
     pub rate: u32,
     /// Length of a film in seconds
-    #[arg(long, value_name = "SECONDS", default_value_t = 6.0)]
+    #[arg(long, value_name = "SECONDS", default_value_t = 6.0, value_parser = film_s, allow_negative_numbers = true)]
     pub seconds: f64,
     /// Units of numbers
     #[arg(long, value_enum, default_value_t = UnitsArg::Si)]
@@ -54,10 +54,10 @@ pub struct Args {
     #[arg(long, value_name = "FACTOR", default_value_t = 1.0, value_parser = text_size)]
     pub text_size: f32,
     /// Run for so many seconds, then print how long frames took and end
-    #[arg(long, value_name = "SECONDS")]
+    #[arg(long, value_name = "SECONDS", value_parser = run_s, allow_negative_numbers = true)]
     pub measure: Option<f64>,
     /// End after so many seconds; for tests of the window
-    #[arg(long, value_name = "SECONDS", hide = true)]
+    #[arg(long, value_name = "SECONDS", value_parser = run_s, hide = true)]
     pub close_after: Option<f64>,
     /// Write what the panel says to a file whenever it changes; for tests of the window
     #[arg(long, value_name = "FILE", hide = true)]
@@ -88,9 +88,9 @@ pub enum Motion {
     /// The joints, from the start through the closest pose and on
     #[default]
     Work,
-    /// The wind, across the line and back
+    /// The wires in gusts, a sample: the widest swing of ten minutes in the middle
     Sway,
-    /// The conductor temperature, from cold to hot and back
+    /// The hours of the day; without weather the conductor temperature, from cold to hot and back
     Heat,
 }
 
@@ -144,6 +144,19 @@ impl FromStr for Size {
         let fits = (160..=7680).contains(&size.width) && (90..=4320).contains(&size.height);
         if fits { Ok(size) } else { Err(format!("the size {text} is outside 160x90 to 7680x4320")) }
     }
+}
+
+fn film_s(text: &str) -> Result<f64, String> {
+    seconds(text, 600.0)
+}
+
+fn run_s(text: &str) -> Result<f64, String> {
+    seconds(text, 3600.0)
+}
+
+fn seconds(text: &str, most_s: f64) -> Result<f64, String> {
+    let seconds: f64 = text.parse().map_err(|_| format!("\"{text}\" is no number"))?;
+    if (0.1..=most_s).contains(&seconds) { Ok(seconds) } else { Err(format!("seconds go from 0.1 to {most_s}")) }
 }
 
 fn text_size(text: &str) -> Result<f32, String> {

@@ -3,17 +3,20 @@
 use std::fs;
 use std::io::{self, Write};
 use std::path::Path;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use thiserror::Error;
 
 use crate::args::{Args, At, Motion};
 use crate::encode::{self, Animation, EncodeError};
 use crate::loaded::Origin;
+use crate::moment::Moment;
 use crate::opening::{self, OpeningError};
+use crate::paths::Course;
 use crate::scene::lesson::AtStep;
 use crate::scene::playing::Playing;
 use crate::scene::stage::{Look, Shown, Wanted, Worst};
+use crate::scene::swaying::Swaying;
 use crate::studio::{Studio, StudioError};
 use crate::teaching::Teaching;
 
@@ -34,6 +37,9 @@ pub enum CaptureError {
         /// How many there are.
         steps: usize,
     },
+    /// No gusts.
+    #[error("the sway cannot be shown: {0}")]
+    Gusts(String),
     /// A file.
     #[error("{path}: {source}")]
     Write {
@@ -104,16 +110,52 @@ fn write_error(path: &Path, source: impl Into<EncodeError>) -> CaptureError {
 #[must_use]
 pub fn frames(seconds: f64, frames_per_s: u32) -> (usize, Duration) {
     let step = Duration::from_secs_f64(1.0 / f64::from(frames_per_s));
-    let count = (seconds.clamp(0.1, 600.0) * f64::from(frames_per_s)).round() as usize;
+    let count = (seconds * f64::from(frames_per_s)).round() as usize;
     (count.max(2), step)
 }
 
-/// The share of a motion at a frame: the work goes once from end to end, wind and heat go round.
+/// The share of a motion at a frame: the work goes once from end to end, heat goes round.
 #[must_use]
 pub fn share_at(motion: Motion, frame: usize, count: usize) -> f64 {
     match motion {
         Motion::Work => frame as f64 / (count - 1) as f64,
         Motion::Sway | Motion::Heat => frame as f64 / count as f64,
+    }
+}
+
+/// What a film shows.
+enum Roll {
+    /// A motion from a moment.
+    Course(Motion, Box<(Course, Moment)>),
+    /// Gusts from a time on, s.
+    Gusts(f64),
+}
+
+impl Roll {
+    fn begin(studio: &mut Studio, motion: Motion, seconds: f64) -> Result<Self, CaptureError> {
+        let world = studio.world();
+        let from = world.resource::<Wanted>().0.clone();
+        if motion != Motion::Sway {
+            return Ok(Self::Course(motion, Box::new((world.resource::<Worst>().course.clone(), from))));
+        }
+        let shown = world.resource::<Shown>().clone();
+        let followed = world.resource_mut::<Swaying>().follow_now(&shown, &from);
+        let gusts = &followed.map_err(CaptureError::Gusts)?.motion;
+        // The widest swing comes in the middle.
+        Ok(Self::Gusts((gusts.widest_s - 0.5 * seconds).min(gusts.length_s - seconds).max(0.0)))
+    }
+
+    fn show(&self, studio: &mut Studio, frame: usize, count: usize, step: Duration) {
+        let world = studio.world();
+        match self {
+            Self::Course(motion, begun) => {
+                let (course, from) = &**begun;
+                world.resource_mut::<Wanted>().0 = course.at(*motion, share_at(*motion, frame, count), from);
+            }
+            Self::Gusts(begin_s) => {
+                world.resource_mut::<Swaying>().show(begin_s + frame as f64 * step.as_secs_f64());
+            }
+        }
     }
 }
 
@@ -128,12 +170,10 @@ pub fn film(args: &Args, folder: &Path) -> Result<(), CaptureError> {
     let (count, step) = frames(args.seconds, args.rate);
     let gif = folder.join("film.gif");
     let mut animation = Animation::begin(&gif, args.size, args.rate).map_err(|e| write_error(&gif, e))?;
-    let (course, from) = {
-        let world = studio.world();
-        (world.resource::<Worst>().course.clone(), world.resource::<Wanted>().0.clone())
-    };
+    let roll = Roll::begin(&mut studio, args.play, args.seconds)?;
+    let began = Instant::now();
     for frame in 0..count {
-        studio.world().resource_mut::<Wanted>().0 = course.at(args.play, share_at(args.play, frame, count), &from);
+        roll.show(&mut studio, frame, count, step);
         studio.pass(step);
         let picture = studio.take()?;
         let path = folder.join(format!("frame-{frame:05}.png"));
@@ -141,8 +181,10 @@ pub fn film(args: &Args, folder: &Path) -> Result<(), CaptureError> {
         animation.add(&picture).map_err(|e| write_error(&gif, e))?;
         progress(frame + 1, count);
     }
+    let rate = count as f64 / began.elapsed().as_secs_f64();
     let mp4 = encode::write_mp4(folder, args.rate);
-    say(&format!("\r{count} pictures and film.gif{} written\n", if mp4 { " and film.mp4" } else { "" }));
+    let more = if mp4 { " and film.mp4" } else { "" };
+    say(&format!("\r{count} pictures and film.gif{more} written, {rate:.1} pictures a second\n"));
     if !mp4 {
         say("no MP4: `ffmpeg` is not at hand; the numbered pictures can be turned into one later\n");
     }

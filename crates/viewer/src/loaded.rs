@@ -2,12 +2,15 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use thiserror::Error;
 use wideberth_physics::assess::Assessment;
 use wideberth_report::{Answer, AnswerError, ResultDocument, answer, answer_alone};
 use wideberth_scenario::source::{MAX_BYTES, check_size, decode};
 use wideberth_scenario::{Context, Job, Problems};
+
+use crate::hours::{HourWeather, hours};
 
 /// The demonstration that is shown without a file.
 const DEMONSTRATION: &str = include_str!("../../../scenarios/silo-shell-tilts-under-a-farm-line.json");
@@ -34,6 +37,8 @@ pub struct Loaded {
     pub assessment: Assessment,
     /// The answer for people.
     pub document: ResultDocument,
+    /// The hours of its weather; none where nothing changes with the hour.
+    pub hours: Vec<Arc<HourWeather>>,
 }
 
 /// Why there is nothing to show.
@@ -102,10 +107,11 @@ impl Origin {
         let context = Context::embedded(move |name| read_file(&folder.join(name)));
         let context = context.map_err(|error| LoadError::Search(error.to_string()))?;
         let answer = answer(&text, &context, &|_| ()).map_err(LoadError::of)?;
-        Ok(self.loaded(text, answer))
+        let hours = hours(&answer.job).map_err(|error| LoadError::Search(error.to_string()))?;
+        Ok(Loaded { hours, ..self.loaded(text, answer) })
     }
 
-    /// Answers a text without what contributes: the verdict alone, sooner.
+    /// Answers a text without what contributes and without hours: the verdict alone, sooner.
     ///
     /// # Errors
     /// As [`Origin::answer`].
@@ -119,7 +125,14 @@ impl Origin {
 
     fn loaded(&self, text: String, answer: Answer) -> Loaded {
         let document = answer.document();
-        Loaded { origin: self.clone(), text, job: answer.job, assessment: answer.assessment, document }
+        Loaded {
+            origin: self.clone(),
+            text,
+            job: answer.job,
+            assessment: answer.assessment,
+            document,
+            hours: Vec::new(),
+        }
     }
 
     /// Folder that the files it names are relative to.

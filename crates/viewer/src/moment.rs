@@ -1,13 +1,16 @@
 //! A moment: a pose of every machine, and the weather on the wires; and the gaps in it, asked of the physics crate.
 
 use std::f64::consts::{PI, TAU};
+use std::sync::Arc;
 
 use wideberth_physics::approach::{ApproachError, Gap, Hanging, Standing, gap};
 use wideberth_physics::assess::Assessment;
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{Conditions, SpanState, WindDirection, Wire, WireSpan};
+use wideberth_physics::line::{Conditions, SectionState, SpanState, WindDirection, Wire, WireSpan};
 use wideberth_physics::study::Study;
 use wideberth_scenario::Job;
+
+use crate::hours::HourWeather;
 
 /// A pose of every machine, and the weather.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,7 +24,7 @@ pub struct Moment {
 /// What the wires meet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Weather {
-    /// Conductor temperature, °C.
+    /// Conductor temperature, °C; in an hour of the job's weather, that of the hottest wire.
     pub temperature_degc: f64,
     /// Wind speed, m/s.
     pub wind_m_per_s: f64,
@@ -31,6 +34,10 @@ pub struct Weather {
     pub ice_m: f64,
     /// How taut the wires are within what is known of them.
     pub tautness: Tautness,
+    /// The hour of the job's weather that gives each wire its own temperature; none where all have the same.
+    pub hour: Option<Arc<HourWeather>>,
+    /// The state of its section that a witness of the search has for a wire on strings: line, wire, state.
+    pub section: Option<(usize, usize, SectionState)>,
 }
 
 /// How taut the wires are within what is known of them.
@@ -86,8 +93,16 @@ impl Moment {
             wind_from_rad: bearing_from_rad(span, wind),
             ice_m: witness.state.ice_m,
             tautness: Tautness::Share(share),
+            hour: None,
+            section: witness.section.map(|section| (pairing.line, pairing.wire, section)),
         };
         moment
+    }
+
+    /// The machines in their poses.
+    #[must_use]
+    pub fn standing<'a>(&self, study: &'a Study) -> Vec<Standing<'a>> {
+        study.machines.iter().zip(&self.poses).map(|(machine, pose)| Standing::new(machine, pose)).collect()
     }
 
     /// The gaps between every machine and every wire that it is paired with.
@@ -95,19 +110,26 @@ impl Moment {
     /// # Errors
     /// When a wire has no shape in this weather.
     pub fn gaps(&self, study: &Study) -> Result<Gaps, ApproachError> {
-        let machines: Vec<Standing<'_>> =
-            study.machines.iter().zip(&self.poses).map(|(machine, pose)| Standing::new(machine, pose)).collect();
-        let hang = |wire| self.weather.hang(wire);
-        let lines: Vec<Vec<Hanging<'_>>> =
-            study.lines.iter().map(|line| line.wires.iter().map(hang).collect()).collect::<Result<_, _>>()?;
+        let machines = self.standing(study);
+        let lines = study.lines.iter().enumerate().map(|(line, each)| {
+            each.wires.iter().enumerate().map(|(wire, each)| self.weather.hang((line, wire), each)).collect()
+        });
+        let lines: Vec<Vec<Hanging<'_>>> = lines.collect::<Result<_, _>>()?;
         let found = study
             .pairings
             .iter()
             .map(|p| gap(&machines[p.machine], &lines[p.line][p.wire]).ok_or(ApproachError::NoSuchPair(*p)));
-        let each = found.collect::<Result<Vec<_>, _>>()?;
+        Ok(Gaps::of(study, found.collect::<Result<Vec<_>, _>>()?))
+    }
+}
+
+impl Gaps {
+    /// The gaps of a study's pairings, in their order.
+    #[must_use]
+    pub fn of(study: &Study, each: Vec<Gap>) -> Self {
         let spare_m = |index: usize| each[index].distance_m - study.pairings[index].limit_m;
         let least = (0..each.len()).min_by(|a, b| spare_m(*a).total_cmp(&spare_m(*b))).unwrap_or_default();
-        Ok(Gaps { each, least })
+        Self { each, least }
     }
 }
 
@@ -137,27 +159,40 @@ impl Weather {
             wind_from_rad,
             ice_m: conditions.ice_m.low(),
             tautness: Tautness::AsStated,
+            hour: None,
+            section: None,
         }
     }
 
-    /// The state of a span in this weather.
+    /// Conductor temperature of a wire of a line, °C.
     #[must_use]
-    pub fn state(&self, span: &WireSpan) -> SpanState {
+    pub fn wire_degc(&self, (line, wire): (usize, usize)) -> f64 {
+        let own = self.hour.as_ref().and_then(|hour| hour.hottest_degc(line, wire));
+        own.unwrap_or(self.temperature_degc)
+    }
+
+    /// The state of a span of a line's wire in this weather.
+    #[must_use]
+    pub fn state(&self, at: (usize, usize), span: &WireSpan) -> SpanState {
         let wind_m_per_s = self.wind_across_m_per_s(span);
         match self.tautness {
-            Tautness::AsStated => span.nominal_state(self.temperature_degc, wind_m_per_s, self.ice_m),
+            Tautness::AsStated => span.nominal_state(self.wire_degc(at), wind_m_per_s, self.ice_m),
             Tautness::Share(share) => {
                 SpanState { unstretched_m: span.states().unstretched_m.at(share), wind_m_per_s, ice_m: self.ice_m }
             }
         }
     }
 
-    /// The wire in this weather.
+    /// A wire of a line in this weather.
     ///
     /// # Errors
     /// When it has no shape.
-    pub fn hang<'a>(&self, wire: &'a Wire) -> Result<Hanging<'a>, ApproachError> {
-        Hanging::new(wire, |_, span| self.state(span))
+    pub fn hang<'a>(&self, at: (usize, usize), wire: &'a Wire) -> Result<Hanging<'a>, ApproachError> {
+        let section = self.section.filter(|(line, wire, _)| (*line, *wire) == at).map(|(.., section)| section);
+        Hanging::shaped(wire, |_, span| match section.and_then(|section| span.placed_in(&section)) {
+            Some(placed) => placed.map(|placed| placed.shape),
+            None => span.shape(&self.state(at, span)),
+        })
     }
 
     /// The wind across a span, m/s, positive when it pushes to the span's left.

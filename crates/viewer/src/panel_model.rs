@@ -12,6 +12,7 @@ use wideberth_scenario::job::{JointInfo, JointUnit};
 use wideberth_scenario::quantity::parse;
 use wideberth_scenario::source::Source;
 
+use crate::loaded::Loaded;
 use crate::moment::{Moment, Tautness, conditions};
 use crate::strings::Strings;
 use crate::view_model::joint_value;
@@ -26,6 +27,8 @@ pub enum Control {
         /// Index of the joint.
         joint: usize,
     },
+    /// The hour of the job's weather.
+    Hour,
     /// Conductor temperature.
     Temperature,
     /// Wind speed.
@@ -68,38 +71,54 @@ pub fn joint_sliders(job: &Job, moment: &Moment) -> Vec<(String, Vec<Slider>)> {
         .collect()
 }
 
-/// Sliders of the weather.
+/// Sliders of the weather, with one for the hour where the scenario has hours.
 #[must_use]
-pub fn weather_sliders(job: &Job, moment: &Moment, strings: &Strings) -> Vec<Slider> {
-    let (allowed, weather) = (conditions(job), &moment.weather);
+pub fn weather_sliders(loaded: &Loaded, moment: &Moment, strings: &Strings) -> Vec<Slider> {
+    let (allowed, weather) = (conditions(&loaded.job), &moment.weather);
     let slider = |control, label: &str, value, low, high| Slider { control, label: label.into(), value, low, high };
     let (heat, wind) = (allowed.temperature_degc, allowed.wind_m_per_s);
+    let last = loaded.hours.len().saturating_sub(1) as f64;
+    let hour = weather.hour.as_ref().map_or(0.0, |hour| hour.index as f64);
     vec![
+        slider(Control::Hour, strings.hour, hour, 0.0, last),
         slider(Control::Temperature, strings.temperature, weather.temperature_degc, heat.low(), heat.high()),
         slider(Control::Wind, strings.wind, weather.wind_m_per_s, wind.low(), wind.high()),
         slider(Control::WindFrom, strings.wind_from, weather.wind_from_rad, 0.0, TAU),
     ]
 }
 
-/// Moves what a slider moves. A bearing outside the scenario's sector is not taken.
-pub fn apply(job: &Job, control: Control, value: f64, moment: &mut Moment) {
+/// Moves what a slider moves. A bearing outside the scenario's sector is not taken; an hour is taken as a whole, in its strongest
+/// wind.
+pub fn apply(loaded: &Loaded, control: Control, value: f64, moment: &mut Moment) {
+    if !matches!(control, Control::Joint { .. } | Control::WindFrom) {
+        moment.weather.section = None;
+    }
     match control {
+        Control::Hour => {
+            if let Some(hour) = loaded.hours.get(value.round() as usize) {
+                moment.weather = hour.weather(0.5, &moment.weather);
+            }
+        }
         Control::Joint { machine, joint } => moment.poses[machine][joint] = value,
         Control::Temperature => {
             moment.weather.temperature_degc = value;
+            moment.weather.hour = None;
             moment.weather.tautness = Tautness::AsStated;
         }
         Control::Wind => moment.weather.wind_m_per_s = value,
-        Control::WindFrom if conditions(job).wind_direction.holds(value) => moment.weather.wind_from_rad = value,
+        Control::WindFrom if conditions(&loaded.job).wind_direction.holds(value) => {
+            moment.weather.wind_from_rad = value
+        }
         Control::WindFrom => {}
     }
 }
 
 /// The value of a slider in words.
 #[must_use]
-pub fn value_words(job: &Job, control: Control, value: f64, units: Units) -> String {
+pub fn value_words(loaded: &Loaded, control: Control, value: f64, units: Units) -> String {
     match control {
-        Control::Joint { machine, joint } => joint_value(&job.machines[machine].joints[joint], value, units),
+        Control::Hour => loaded.hours.get(value.round() as usize).map_or_else(String::new, |hour| hour.clock.clone()),
+        Control::Joint { machine, joint } => joint_value(&loaded.job.machines[machine].joints[joint], value, units),
         Control::Temperature => units.temperature(value),
         Control::Wind => units.speed(value),
         Control::WindFrom => format!("{} ({})", angle(value), compass(value)),
@@ -107,7 +126,7 @@ pub fn value_words(job: &Job, control: Control, value: f64, units: Units) -> Str
 }
 
 /// Ranges of the certified answer: low and high end, SI.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Ranges {
     /// Of each joint of each machine that the scenario can set.
     pub joints: Vec<Vec<[f64; 2]>>,

@@ -1,11 +1,13 @@
-//! What plays: the work along the joints, the wind across and back, the heat of a day.
+//! What plays: the work along the joints, and the heat of a day. Gusts are in `gusts`.
 
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
+use std::sync::Arc;
 
 use wideberth_physics::interval::Interval;
 use wideberth_scenario::Job;
 
 use crate::args::Motion;
+use crate::hours::HourWeather;
 use crate::moment::{Moment, Tautness, conditions};
 
 /// Everything that a motion runs between.
@@ -16,40 +18,33 @@ pub struct Course {
     /// Ends of the joints' ranges that lie beyond the worst pose.
     beyond: Vec<Vec<f64>>,
     temperature_degc: Interval,
-    wind_m_per_s: Interval,
-    /// Bearings between which the wind turns over, rad.
-    bearings_rad: [f64; 2],
+    hours: Vec<Arc<HourWeather>>,
 }
 
 impl Course {
-    /// The course of a job whose worst moment is known.
+    /// The course of a job whose worst moment and hours are known.
     #[must_use]
-    pub fn new(job: &Job, worst: &Moment) -> Self {
+    pub fn new(job: &Job, worst: &Moment, hours: &[Arc<HourWeather>]) -> Self {
         let start = Moment::start(job);
         let ranges = job.study.machines.iter().map(|machine| machine.ranges());
         let beyond = ranges.zip(&start.poses).zip(&worst.poses).map(|((ranges, start), worst)| {
             ranges.iter().zip(start).zip(worst).map(|((range, s), w)| end_beyond(range, *s, *w)).collect()
         });
-        let conditions = conditions(job);
-        let from_rad = worst.weather.wind_from_rad;
-        let opposite_rad = (from_rad + PI).rem_euclid(TAU);
-        let back = conditions.wind_direction.holds(opposite_rad);
         Self {
             beyond: beyond.collect(),
-            temperature_degc: conditions.temperature_degc,
-            wind_m_per_s: conditions.wind_m_per_s,
-            bearings_rad: [from_rad, if back { opposite_rad } else { from_rad }],
+            temperature_degc: conditions(job).temperature_degc,
+            hours: hours.to_vec(),
             start,
             worst: worst.clone(),
         }
     }
 
-    /// The moment at a share (0..=1) of a motion, that began at `now`.
+    /// The moment at a share (0..=1) of a motion, that began at `now`. In gusts the moment itself stays: the wires alone move.
     #[must_use]
     pub fn at(&self, motion: Motion, share: f64, now: &Moment) -> Moment {
         match motion {
             Motion::Work => self.work(share),
-            Motion::Sway => self.sway(share, now),
+            Motion::Sway => now.clone(),
             Motion::Heat => self.heat(share, now),
         }
     }
@@ -65,19 +60,17 @@ impl Course {
         Moment { poses, weather: self.worst.weather.clone() }
     }
 
-    /// Wind across the line, through its least and across the other way: speed as |cos|.
-    fn sway(&self, share: f64, now: &Moment) -> Moment {
-        let swing = (TAU * share).cos();
-        let mut moment = now.clone();
-        moment.weather.wind_m_per_s = self.wind_m_per_s.at(swing.abs());
-        moment.weather.wind_from_rad = self.bearings_rad[usize::from(swing < 0.0)];
-        moment
-    }
-
-    /// From cold to hot and back.
+    /// Hour by hour through the day; where the scenario has no hours, from cold to hot and back.
     fn heat(&self, share: f64, now: &Moment) -> Moment {
+        let at = share * self.hours.len() as f64;
+        if let Some(hour) = self.hours.get((at as usize).min(self.hours.len().saturating_sub(1))) {
+            let weather = hour.weather((at - hour.index as f64).clamp(0.0, 1.0), &now.weather);
+            return Moment { poses: now.poses.clone(), weather };
+        }
         let warmth = 0.5 - 0.5 * (TAU * share).cos();
         let mut moment = now.clone();
+        moment.weather.hour = None;
+        moment.weather.section = None;
         moment.weather.temperature_degc = self.temperature_degc.at(warmth);
         moment.weather.tautness = match now.weather.tautness {
             Tautness::AsStated => Tautness::AsStated,

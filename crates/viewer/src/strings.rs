@@ -28,6 +28,14 @@ pub struct Strings {
     pub touching: &'static str,
     /// Said while an answer is computed.
     pub computing: &'static str,
+    /// Heading of the card while wires move in gusts.
+    pub swaying: &'static str,
+    /// Said while the wires are followed through gusts.
+    pub following: &'static str,
+    /// Said before the reason why gusts cannot be shown.
+    pub no_gusts: &'static str,
+    /// Said of gusts where wires hang on strings.
+    pub strings_still: &'static str,
     /// Said while a scenario is loaded.
     pub loading: &'static str,
     /// Heading of problems in a scenario.
@@ -44,6 +52,8 @@ pub struct Strings {
     pub wind: &'static str,
     /// Label of the wind's direction.
     pub wind_from: &'static str,
+    /// Label of the hour of the day.
+    pub hour: &'static str,
     /// Said of wires without wind.
     pub still: &'static str,
     /// Button to the certified worst case.
@@ -105,6 +115,10 @@ pub const ENGLISH: Strings = Strings {
     inside: "inside the limit",
     touching: "touching, tolerances counted",
     computing: "Computing the certified answer …",
+    swaying: "Swaying in gusts: a sample, no proof",
+    following: "Following the wires through ten minutes of gusts …",
+    no_gusts: "The sway cannot be shown",
+    strings_still: "strings taken as still",
     loading: "Reading and checking …",
     refused: "This scenario is refused",
     reload_hint: "Correct and save the file: it is read again at once.",
@@ -113,6 +127,7 @@ pub const ENGLISH: Strings = Strings {
     temperature: "conductor",
     wind: "wind",
     wind_from: "wind from",
+    hour: "hour of day",
     still: "still air",
     go_worst: "Worst case",
     go_start: "Start",
@@ -143,8 +158,8 @@ pub const ENGLISH: Strings = Strings {
         ("W", "go to the certified worst case"),
         ("S", "go to the start of the work"),
         ("space", "play the work, or stop"),
-        ("Y", "play the sway of the wires"),
-        ("T", "play the heat of the day"),
+        ("Y", "play the sway of the wires in gusts, a sample"),
+        ("T", "play the heat of the day, or cold to hot"),
         ("N or page down, B or page up", "next and last step of the lesson"),
         ("enter", "show the answer of the lesson's question"),
         ("U", "metric or US units"),
@@ -156,13 +171,14 @@ pub const ENGLISH: Strings = Strings {
 };
 
 impl Strings {
-    /// Button that plays a motion.
+    /// Button that plays a motion; whether the scenario has hours decides what heat is.
     #[must_use]
-    pub fn motion(&self, motion: Motion) -> &'static str {
-        match motion {
-            Motion::Work => "Play the work",
-            Motion::Sway => "Play the sway",
-            Motion::Heat => "Play the heat",
+    pub fn motion(&self, motion: Motion, has_hours: bool) -> &'static str {
+        match (motion, has_hours) {
+            (Motion::Work, _) => "Play the work",
+            (Motion::Sway, _) => "Play the sway",
+            (Motion::Heat, true) => "Play the day",
+            (Motion::Heat, false) => "Play the temperature",
         }
     }
 

@@ -99,7 +99,11 @@ pub fn moment(job: &Job, worst: &Moment, step: &LessonStep) -> Moment {
     let weather = &mut moment.weather;
     if let Some(temperature_degc) = step.temperature_degc {
         weather.temperature_degc = temperature_degc;
+        weather.hour = None;
         weather.tautness = Tautness::AsStated;
+    }
+    if step.temperature_degc.or(step.wind_m_per_s).or(step.wind_from_rad).is_some() {
+        weather.section = None;
     }
     weather.wind_m_per_s = step.wind_m_per_s.unwrap_or(weather.wind_m_per_s);
     weather.wind_from_rad = step.wind_from_rad.unwrap_or(weather.wind_from_rad);

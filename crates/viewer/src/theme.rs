@@ -54,21 +54,21 @@ pub const INSULATOR: Rgb = [150, 172, 180];
 /// Wires.
 pub const WIRE: Rgb = [26, 28, 34];
 /// Limit of approach.
-pub const LIMIT: Rgb = [226, 88, 12];
+pub const LIMIT: Rgb = [235, 110, 0];
 /// Region that a wire can reach.
 pub const REACH: Rgb = [58, 120, 190];
 /// Machines.
-pub const MACHINE: Rgb = [226, 170, 60];
+pub const MACHINE: Rgb = [244, 205, 80];
 /// Machine parts on the ground.
 pub const MACHINE_DARK: Rgb = [134, 138, 144];
 /// Hung loads.
 pub const LOAD: Rgb = [198, 204, 210];
 /// The worst case as a ghost.
-pub const GHOST: Rgb = [160, 60, 140];
+pub const GHOST: Rgb = [110, 20, 100];
 /// The gap of the moment, outside the limit.
 pub const GAP: Rgb = [0, 96, 170];
 /// The gap of the moment, inside the limit.
-pub const GAP_INSIDE: Rgb = [205, 30, 20];
+pub const GAP_INSIDE: Rgb = [190, 10, 20];
 /// Working clothes.
 pub const VEST: Rgb = [242, 116, 32];
 /// Trousers.
@@ -134,15 +134,40 @@ mod tests {
         }
     }
 
+    /// Light of a colour as everybody sees it.
+    const WITH_ALL: [[f64; 3]; 3] = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]];
+
+    /// CIE L*a*b* of a colour as an eye sees it, white D65 (CIE 15; matrix of IEC 61966-2-1).
+    fn lab(color: Rgb, matrix: &[[f64; 3]; 3]) -> [f64; 3] {
+        const XYZ: [[f64; 3]; 3] = [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]];
+        let light = color.map(linear);
+        let seen = matrix.map(|row| row.iter().zip(light).map(|(m, c)| m * c).sum::<f64>().clamp(0.0, 1.0));
+        let [x, y, z] = XYZ.map(|row| {
+            let part = row.iter().zip(seen).map(|(m, c)| m * c).sum::<f64>() / row.iter().sum::<f64>();
+            if part > 216.0 / 24_389.0 { part.cbrt() } else { (24_389.0 / 27.0 * part + 16.0) / 116.0 }
+        });
+        [116.0 * y - 16.0, 500.0 * (x - y), 200.0 * (y - z)]
+    }
+
     #[test]
-    fn wire_limit_reach_and_ghost_differ_for_every_eye() {
-        let all = [WIRE, LIMIT, REACH, MACHINE];
+    fn what_means_different_things_looks_different_to_every_eye() {
+        // A difference of about 2 can just be seen; the blue of the gap and that of the reach never stand for each other.
+        let all = [WIRE, LIMIT, REACH, MACHINE, GHOST, GAP, GAP_INSIDE, GROUND];
         for (index, a) in all.iter().enumerate() {
-            for b in &all[..index] {
-                for matrix in &WITHOUT {
-                    assert!(apart(seen(*a, matrix), seen(*b, matrix)) > 0.15, "{a:?} {b:?}");
+            for b in all[..index].iter().filter(|b| [*a, **b] != [GAP, REACH]) {
+                for matrix in WITHOUT.iter().chain([&WITH_ALL]) {
+                    let difference = apart(lab(*a, matrix), lab(*b, matrix));
+                    assert!(difference > 20.0, "{a:?} {b:?} {difference}");
                 }
             }
+        }
+        assert!((apart(lab(WHITE, &WITH_ALL), lab([0, 0, 0], &WITH_ALL)) - 100.0).abs() < 0.1);
+    }
+
+    #[test]
+    fn white_labels_can_be_read_on_every_ground() {
+        for ground in [WIRE, GHOST, GAP, GAP_INSIDE, CARD] {
+            assert!(contrast(ground, WHITE) >= 4.5, "{ground:?}");
         }
     }
 }

@@ -10,6 +10,7 @@ use wideberth_rules::Voltage;
 use wideberth_scenario::Job;
 use wideberth_scenario::job::{JointInfo, JointUnit, LineInfo};
 
+use crate::gusts::Instant;
 use crate::moment::{Gaps, Weather};
 use crate::strings::Strings;
 
@@ -66,8 +67,10 @@ pub struct NowCard {
     pub standing: Standing,
     /// The same in words, and which part comes near which wire.
     pub words: String,
-    /// Joints and weather.
+    /// Weather and joints.
     pub state: String,
+    /// The joints alone.
+    pub joints: String,
 }
 
 /// A row of the table of wires.
@@ -181,8 +184,20 @@ pub fn now_card(
         figures: gap_figures(gap, pairing.limit_m, units, strings),
         standing,
         words: format!("{} and wire \"{}\": {says}", part_of(&machine.name, body), line.wires[pairing.wire].name),
-        state: format!("{}; {}", joints.join(", "), weather_words(&moment.weather, units, strings)),
+        state: format!("{}; {}", weather_words(&moment.weather, units, strings), joints.join(", ")),
+        joints: joints.join(", "),
     })
+}
+
+/// The card while wires move in gusts about a weather.
+#[must_use]
+pub fn swaying_card(card: NowCard, weather: &Weather, instant: &Instant, units: Units, strings: &Strings) -> NowCard {
+    let gusts = format!("gusts up to {}", units.speed(instant.gust_m_per_s));
+    let conductor = format!("{} {}", strings.temperature, temperature_words(weather, units));
+    let strung = if instant.strung { format!(", {}", strings.strings_still) } else { String::new() };
+    let time = format!("{:.0} s of {:.0} s", instant.time_s.floor(), instant.length_s);
+    let state = format!("{time}, {gusts}{strung}, {conductor}; {}", card.joints);
+    NowCard { heading: strings.swaying.into(), state, ..card }
 }
 
 fn gap_figures(gap: &Gap, limit_m: f64, units: Units, strings: &Strings) -> Vec<Figure> {
@@ -231,7 +246,18 @@ pub fn weather_words(weather: &Weather, units: Units, strings: &Strings) -> Stri
         format!("{} {} {}", strings.wind, units.speed(weather.wind_m_per_s), compass(weather.wind_from_rad))
     };
     let ice = if weather.ice_m > 0.0 { format!(", {:.0} mm ice", weather.ice_m * 1000.0) } else { String::new() };
-    format!("{} {}, {wind}{ice}", strings.temperature, units.temperature(weather.temperature_degc))
+    let clock = weather.hour.as_ref().map_or_else(String::new, |hour| format!("{}: ", hour.clock));
+    format!("{clock}{} {}, {wind}{ice}", strings.temperature, temperature_words(weather, units))
+}
+
+/// The temperature of the wires: one, or from the coldest to the hottest wire.
+fn temperature_words(weather: &Weather, units: Units) -> String {
+    let hottest = units.temperature(weather.temperature_degc);
+    let range = weather.hour.as_ref().and_then(|hour| hour.range_degc());
+    match range.map(|[coldest, _]| units.temperature(coldest)) {
+        Some(coldest) if coldest != hottest => format!("{coldest} to {hottest}"),
+        _ => hottest,
+    }
 }
 
 /// A voltage in a few words.

@@ -2,16 +2,19 @@
 
 use clap::ValueEnum;
 use nalgebra::{Point3, Vector3};
-use wideberth_physics::approach::Gap;
+use wideberth_physics::approach::{Gap, Standing};
 use wideberth_physics::machine::Machine;
 use wideberth_physics::study::Study;
 
 use crate::moment::{Gaps, Moment};
+use crate::sighting::clearest;
 
 /// Height of the eyes of somebody who stands, m.
 pub const EYE_HEIGHT_M: f64 = 1.65;
 /// Vertical field of view from outside, rad.
 const OUTSIDE_RAD: f64 = 0.61;
+/// How far cameras outside move to the left, so that the cards at the left stand beside what is shown: a share of the distance.
+const BESIDE_CARDS: f64 = -0.07;
 /// Vertical field of view of a person, rad.
 const PERSON_RAD: f64 = 1.0;
 /// Words in the names of parts in which an operator sits.
@@ -68,6 +71,8 @@ pub struct Subject {
     pub along: Vector3<f64>,
     /// Horizontal direction from the wire to the machine.
     pub aside: Vector3<f64>,
+    /// Direction from the middle toward a camera that turns about it.
+    pub orbit: Vector3<f64>,
     /// The machine's reference point, m.
     pub base: Point3<f64>,
     /// Where the operator's eyes are, m.
@@ -96,11 +101,15 @@ impl Subject {
         let beside = (aside * 0.84 - along * 0.54).normalize();
         let reach_m = ground_reach_m(machine, &moment.poses[pairing.machine], &base, &beside);
         let spotter = base + beside * (reach_m + 3.0);
+        let radius_m = (0.5 * (greatest - least).norm()).max(4.0);
+        let usual = along * 0.80 + aside * 0.52 + Vector3::z() * 0.17;
+        let standing = Standing::new(machine, &moment.poses[pairing.machine]);
         Some(Self {
+            orbit: clearest(&standing, gap, (&middle, far_m(radius_m)), &usual),
             gap: nalgebra::center(&gap.on_body, &gap.on_wire),
             gap_m: (gap.on_body - gap.on_wire).norm(),
             middle,
-            radius_m: (0.5 * (greatest - least).norm()).max(4.0),
+            radius_m,
             along,
             aside,
             base,
@@ -114,7 +123,7 @@ impl Subject {
     pub fn eye(&self, sight: Sight) -> Eye {
         let up = Vector3::z();
         let target = self.middle;
-        let far_m = 1.2 * self.radius_m / (0.5 * OUTSIDE_RAD).sin();
+        let far_m = far_m(self.radius_m);
         let from = |direction: Vector3<f64>| Eye {
             at: target + direction.normalize() * far_m,
             target,
@@ -122,14 +131,19 @@ impl Subject {
             view_rad: OUTSIDE_RAD,
         };
         match sight {
-            Sight::Orbit => from(self.along * 0.80 + self.aside * 0.52 + up * 0.17),
-            Sight::Along => from(self.along + up * 0.05),
-            Sight::Across => from(self.aside + up * 0.06),
+            Sight::Orbit => from(self.orbit).shifted(BESIDE_CARDS, 0.0),
+            Sight::Along => from(self.along + up * 0.05).shifted(BESIDE_CARDS, 0.0),
+            Sight::Across => from(self.aside + up * 0.06).shifted(BESIDE_CARDS, 0.0),
             Sight::Plan => Eye { up: Vector3::y(), at: target + up * far_m, target, view_rad: OUTSIDE_RAD },
             Sight::Operator => Eye { at: self.seat, target: self.gap, up, view_rad: PERSON_RAD },
             Sight::Spotter => Eye { at: self.spotter + up * EYE_HEIGHT_M, target: self.gap, up, view_rad: PERSON_RAD },
         }
     }
+}
+
+/// How far a camera outside stands from what it shows, m.
+fn far_m(radius_m: f64) -> f64 {
+    1.2 * radius_m / (0.5 * OUTSIDE_RAD).sin()
 }
 
 /// Every point of a pose's features, m.
@@ -231,6 +245,7 @@ mod tests {
             radius_m: 8.0,
             along: Vector3::x(),
             aside: -Vector3::y(),
+            orbit: Vector3::new(0.8, -0.5, 0.2).normalize(),
             base: Point3::origin(),
             seat: Point3::new(0.0, 0.0, 2.0),
             spotter: Point3::new(10.0, 0.0, 0.0),

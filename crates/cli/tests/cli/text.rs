@@ -1,6 +1,6 @@
 //! The text of answers, compared with what is committed: run with WIDEBERTH_BLESS=1 to accept a change, and read it.
 
-use crate::generated::compare_or_bless;
+use crate::generated::{compare_or_bless, repository_root};
 use crate::run::{run, run_with, scenario};
 
 /// Rows of a small screen.
@@ -34,12 +34,18 @@ fn answers_fit_a_screen() {
 }
 
 #[test]
+fn every_demonstration_has_its_answer() {
+    let files = std::fs::read_dir(repository_root().join("scenarios")).expect("a folder");
+    for path in files.map(|file| file.expect("a file").path()) {
+        if path.extension().is_some_and(|extension| extension == "json") {
+            let name = path.file_stem().expect("a name").to_string_lossy().into_owned();
+            snapshot(&format!("check-{name}"), &["check", &scenario(&name)]);
+        }
+    }
+}
+
+#[test]
 fn other_answers() {
-    snapshot("check-two-machines-and-two-lines", &["check", &scenario("two-machines-and-two-lines")]);
-    snapshot("check-trench-beside-a-buried-cable", &["check", &scenario("trench-beside-a-buried-cable")]);
-    snapshot("check-empty-shell", &["check", &scenario("empty-shell-before-it-is-anchored")]);
-    snapshot("check-crane-held-by-a-slew-stop", &["check", &scenario("crane-held-by-a-slew-stop")]);
-    snapshot("check-excavator-travels", &["check", &scenario("excavator-travels-under-a-line")]);
     snapshot("check-us-units", &["check", "--units", "us", &scenario("grain-auger-turned-in-the-yard")]);
     snapshot("sag", &["sag", &scenario("platform-below-a-measured-span")]);
     snapshot(

@@ -19,7 +19,7 @@ mod strand;
 mod support;
 mod types;
 
-pub use gap::{Gap, Hanging, Standing, gap};
+pub use gap::{Gap, Hanging, Pieces, Standing, gap, gap_to_pieces};
 pub use held::Held;
 pub use hull::{PlacedFeature, nearest_on_hull};
 pub use posed::reach_m;

@@ -1,10 +1,14 @@
-//! The bright line between the two closest points, that of the certified worst case, and the height of the wire there.
+//! The bright line between the two closest points, that of the certified worst case, the limit of approach about the wire there, and
+//! the height of the wire.
+
+use std::f64::consts::TAU;
 
 use bevy::camera::visibility::NoFrustumCulling;
 use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
 use bevy::render::render_resource::Face;
 use nalgebra::{Point3, Vector3};
+use wideberth_physics::approach::Gap;
 
 use super::cameras::SceneCamera;
 use super::lesson::Hidden;
@@ -12,7 +16,8 @@ use super::machine::is_apart;
 use super::paint::{self, redraw};
 use super::stage::{Now, SceneThing, Shown, Stage, Step, Worst};
 use crate::frame::{SceneFrame, local_mesh};
-use crate::solid::{Surface, capsule};
+use crate::moment::Gaps;
+use crate::solid::{Surface, capsule, tube};
 use crate::theme;
 use crate::view_model::{self, Standing};
 use crate::views::Eye;
@@ -22,6 +27,8 @@ pub struct GapLinePlugin;
 
 /// Half the width of the line as a share of the height of the picture.
 const SHARE: f64 = 0.0055;
+/// Points of the circle of the limit.
+const RING_POINTS: usize = 72;
 
 /// What a line stands for.
 #[derive(Component, Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,6 +39,8 @@ enum Mark {
     Rim,
     /// The gap of the certified worst case.
     Worst,
+    /// The limit of approach about the closest point of the wire.
+    Limit,
     /// The height of the wire above the ground.
     Height,
 }
@@ -48,6 +57,7 @@ fn spawn(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials
         (Mark::Gap, theme::GAP, 4_000.0),
         (Mark::Rim, theme::WHITE, 3_000.0),
         (Mark::Worst, theme::GHOST, 2_000.0),
+        (Mark::Limit, theme::LIMIT, 1_000.0),
         (Mark::Height, theme::INK, 0.0),
     ];
     for (mark, rgb, bias) in marks {
@@ -84,7 +94,8 @@ fn draw(
     }
     let eye = camera.shown();
     for (mark, mesh, material) in &marks {
-        let tells = *mark == Mark::Worst && hidden.0;
+        // While a question waits, nothing gives its answer away.
+        let tells = matches!(mark, Mark::Worst | Mark::Limit) && hidden.0;
         let drawn = if tells { Surface::default() } else { surface(*mark, &now, &worst, &shown, &eye) };
         redraw(&mut meshes, mesh, frame.mesh(&drawn));
         if *mark == Mark::Gap
@@ -113,6 +124,7 @@ fn surface(mark: Mark, now: &Now, worst: &Worst, shown: &Shown, eye: &Eye) -> Su
         Mark::Rim => dumbbell(&gap.on_body, &gap.on_wire, 1.6 * width_m),
         Mark::Worst if is_apart(now, worst) => dumbbell(&gap.on_body, &gap.on_wire, width_m),
         Mark::Worst => Surface::default(),
+        Mark::Limit => limit_ring(shown, gaps, gap, width_m),
         Mark::Height => {
             let foot = Point3::new(gap.on_wire.x, gap.on_wire.y, ground_below_m(shown, gaps));
             dashes(&(gap.on_wire - Vector3::z() * 0.2), &foot, 0.4 * width_m)
@@ -122,9 +134,28 @@ fn surface(mark: Mark, now: &Now, worst: &Worst, shown: &Shown, eye: &Eye) -> Su
 
 /// Level of the ground below the closest point of the wire, m, as reports tell heights.
 #[must_use]
-pub fn ground_below_m(shown: &Shown, gaps: &crate::moment::Gaps) -> f64 {
+pub fn ground_below_m(shown: &Shown, gaps: &Gaps) -> f64 {
     let pair = gaps.each.get(gaps.least).zip(shown.job.study.pairings.get(gaps.least));
     pair.map_or(0.0, |(gap, pairing)| view_model::ground_m(&shown.job.lines[pairing.line], gap))
+}
+
+/// A circle about the wire, square to it, as far away as the limit.
+fn limit_ring(shown: &Shown, gaps: &Gaps, gap: &Gap, width_m: f64) -> Surface {
+    let Some(pairing) = shown.job.study.pairings.get(gaps.least) else { return Surface::default() };
+    let wire = &shown.job.study.lines[pairing.line].wires[pairing.wire];
+    let Some(span) = wire.spans().get(gap.span) else { return Surface::default() };
+    let along = span.span().chord().normalize();
+    let aside = along.cross(&Vector3::z()).normalize();
+    let upward = aside.cross(&along);
+    let toward = (gap.on_body - gap.on_wire).try_normalize(1e-9).unwrap_or(upward);
+    let radius_m = span.strand().load().radius_m(0.0);
+    let middle = gap.on_wire - toward * radius_m;
+    let point = |k: usize| {
+        let (sin, cos) = (TAU * k as f64 / RING_POINTS as f64).sin_cos();
+        middle + (aside * cos + upward * sin) * (pairing.limit_m + radius_m)
+    };
+    let points: Vec<Point3<f64>> = (0..=RING_POINTS).map(point).collect();
+    tube(&points, |_| 0.8 * width_m, 8)
 }
 
 /// A line with a ball at each end.

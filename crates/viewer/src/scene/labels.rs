@@ -8,8 +8,9 @@ use super::cameras::MainCamera;
 use super::gap_line::ground_below_m;
 use super::lesson::{Caption, Hidden};
 use super::machine::is_apart;
+use super::overlay::TopLayout;
 use super::paint::color;
-use super::stage::{Look, Now, SceneThing, Shown, Stage, Step, Worst};
+use super::stage::{Look, Now, SceneThing, Shown, SpanCurve, Stage, Step, Worst};
 use super::text::{Fonts, Pen};
 use crate::frame::{SceneFrame, narrow};
 use crate::strings::ENGLISH;
@@ -51,7 +52,7 @@ fn draw(
     shown: Res<Shown>,
     look: Res<Look>,
     frame: Res<SceneFrame>,
-    (hidden, caption): (Res<Hidden>, Res<Caption>),
+    (hidden, caption, top): (Res<Hidden>, Res<Caption>, Res<TopLayout>),
     scale: Res<UiScale>,
     fonts: Res<Fonts>,
     camera: Single<(Entity, &Camera, &Transform), With<MainCamera>>,
@@ -61,7 +62,7 @@ fn draw(
     let labels = labels(&now, &worst, &shown, &look, hidden.0);
     let (entity, camera, transform) = *camera;
     let Some(size) = camera.logical_viewport_size() else { return };
-    let view = View { size: size / scale.0, is_captioned: !caption.text.is_empty() };
+    let view = View { size: size / scale.0, is_captioned: !caption.text.is_empty(), top: *top };
     let project = |point: &Point3<f64>| {
         let place = camera.world_to_viewport_with_depth(&GlobalTransform::from(*transform), frame.point(point)).ok()?;
         (place.z > 0.0).then(|| place.truncate() / scale.0)
@@ -74,12 +75,15 @@ fn draw(
         let label = labels.get(tag.0);
         let place = places.get(tag.0).copied().flatten();
         let (Some(label), Some(place)) = (label, place) else {
-            *visibility = Visibility::Hidden;
+            visibility.set_if_neq(Visibility::Hidden);
             continue;
         };
-        *visibility = Visibility::Inherited;
-        (node.left, node.top) = (px(place.x), px(place.y));
-        ground.0 = color(label.ground).with_alpha(0.86);
+        visibility.set_if_neq(Visibility::Inherited);
+        // What is set is laid out anew, so only what differs is.
+        if (node.left, node.top) != (px(place.x), px(place.y)) {
+            (node.left, node.top) = (px(place.x), px(place.y));
+        }
+        ground.set_if_neq(BackgroundColor(color(label.ground).with_alpha(0.86)));
         for child in children.iter() {
             if let Ok(mut text) = texts.get_mut(child)
                 && text.0 != label.text
@@ -122,7 +126,7 @@ fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) ->
             (false, true) => theme::GAP_INSIDE,
             (false, false) => theme::GAP,
         },
-        size_px: 19.0,
+        size_px: 22.0,
         optional: false,
         away: Some(worst.subject.middle),
     });
@@ -132,7 +136,7 @@ fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) ->
         text: ghost_gap
             .map_or_else(String::new, |g| format!("{} {}", ENGLISH.worst_label, look.units.length_down(g.distance_m))),
         ground: theme::GHOST,
-        size_px: 15.0,
+        size_px: 17.0,
         optional: true,
         away: Some(worst.subject.middle),
     });
@@ -141,41 +145,40 @@ fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) ->
         beside: [Point3::new(gap.on_wire.x, gap.on_wire.y, 0.3 * gap.on_wire.z + 0.7 * level_m); 2],
         text: view_model::height_label(&shown.job.lines[pairing.line], gap, look.units),
         ground: theme::CARD,
-        size_px: 13.0,
+        size_px: 15.0,
         optional: true,
         away: Some(worst.subject.middle),
     });
-    labels.extend(wire_labels(now, shown, gap.on_wire));
+    labels.extend(wire_labels(now, shown, gap.on_wire, worst.subject.middle));
     labels
 }
 
 /// A label on each wire, where it is well apart from the gap.
-fn wire_labels(now: &Now, shown: &Shown, gap: Point3<f64>) -> Vec<Label> {
-    let mut labels: Vec<Label> = Vec::new();
-    let mut seen: Vec<(usize, usize)> = Vec::new();
-    let mut order: Vec<_> = now.wires.iter().collect();
-    let far_m = |points: &[Point3<f64>]| points.iter().map(|p| (p - gap).norm()).fold(f64::INFINITY, f64::min);
-    order.sort_by(|a, b| far_m(&a.points).total_cmp(&far_m(&b.points)));
-    for curve in order {
-        if seen.contains(&(curve.line, curve.wire)) {
-            continue;
+fn wire_labels(now: &Now, shown: &Shown, gap: Point3<f64>, away: Point3<f64>) -> Vec<Label> {
+    let mut nearest: Vec<(f64, &SpanCurve)> = Vec::new();
+    for curve in now.wires.iter() {
+        let far_m = curve.points.iter().map(|p| (p - gap).norm()).fold(f64::INFINITY, f64::min);
+        match nearest.iter_mut().find(|(_, known)| (known.line, known.wire) == (curve.line, curve.wire)) {
+            Some(known) if far_m < known.0 => *known = (far_m, curve),
+            Some(_) => {}
+            None => nearest.push((far_m, curve)),
         }
-        let at_m = 6.0 + 2.5 * seen.len() as f64;
-        let nearest = curve.points.iter().min_by(|a, b| {
-            let off = |p: &Point3<f64>| ((p - gap).norm() - at_m).abs();
-            off(a).total_cmp(&off(b))
-        });
-        seen.push((curve.line, curve.wire));
-        labels.extend(nearest.map(|at| Label {
+    }
+    nearest.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let label = |(number, (_, curve)): (usize, &(f64, &SpanCurve))| {
+        let at_m = 8.0 + 2.5 * number as f64;
+        let off = |p: &Point3<f64>| ((p - gap).norm() - at_m).abs();
+        let at = curve.points.iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
+        Some(Label {
             beside: [*at; 2],
             text: view_model::wire_label(&shown.job, curve.line, curve.wire),
             ground: theme::WIRE,
-            size_px: 13.0,
+            size_px: 15.0,
             optional: true,
-            away: None,
-        }));
-    }
-    labels
+            away: Some(away),
+        })
+    };
+    nearest.iter().enumerate().filter_map(label).collect()
 }
 
 /// The picture that labels are arranged in.
@@ -183,15 +186,21 @@ struct View {
     size: Vec2,
     /// Whether the caption of a lesson stands above the cards.
     is_captioned: bool,
+    top: TopLayout,
 }
 
-/// Places for labels, left upper corners: each near its point, none over another, none over the cards at the top left and
-/// at the bottom; none for what is behind the camera or has no room.
+/// Places for labels, left upper corners: each near its point, none over another, over the line of the gap or over the cards at the
+/// top and at the bottom; none for what is behind the camera or has no room.
 fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, view: &View) -> Vec<Option<Vec2>> {
-    let banner = Rect::new(0.0, 0.0, (840.0_f32).min(view.size.x), 128.0);
-    let cards_px = if view.is_captioned { 375.0 } else { 165.0 };
-    let cards = Rect::new(0.0, view.size.y - cards_px, view.size.x, view.size.y);
-    let mut taken: Vec<Rect> = vec![banner, cards];
+    let banner = Rect::new(0.0, 0.0, (view.top.banner_px + 20.0).min(view.size.x), 128.0);
+    let legend = Rect::new(view.size.x - 310.0, 0.0, view.size.x, if view.top.is_wide { 110.0 } else { 0.0 });
+    let (width, cards_px) = if view.is_captioned { (1.0, 260.0) } else { (0.47, 225.0) };
+    let cards = Rect::new(0.0, view.size.y - cards_px, width * view.size.x + 14.0, view.size.y);
+    let foot = Rect::new(0.0, view.size.y - if view.top.is_wide { 60.0 } else { 150.0 }, view.size.x, view.size.y);
+    let mut taken: Vec<Rect> = vec![banner, legend, cards, foot];
+    // The line of the gap, which is beside the first label.
+    let gap = labels.first().and_then(|label| label.beside.iter().map(&project).collect::<Option<Vec<Vec2>>>());
+    taken.extend(gap.map(|ends| Rect::from_corners(ends[0], ends[1]).inflate(8.0)));
     let mut places = Vec::new();
     for label in labels {
         let ends = label.beside.iter().map(&project).collect::<Option<Vec<Vec2>>>();

@@ -1,5 +1,7 @@
 //! Supports, wires that stay visible at any distance, and the limit of approach around each wire.
 
+use std::sync::Arc;
+
 use bevy::camera::visibility::NoFrustumCulling;
 use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
@@ -20,6 +22,10 @@ pub struct LinePlugin;
 
 /// Wires look at least this thick, as a share of the height of the picture.
 const LEAST_SHARE: f64 = 0.0032;
+/// Spans farther than this from the scene's origin are drawn roughly, m.
+const NEAR_M: f64 = 400.0;
+/// Pieces of such a span.
+const FAR_PIECES: usize = 10;
 /// Lines higher than this stand on steel, m.
 const TALL_M: f64 = 18.0;
 
@@ -47,7 +53,7 @@ fn wires(
     let mut empty = || Mesh3d(meshes.add(crate::frame::local_mesh(&Surface::default())));
     let (wire_mesh, limit_mesh) = (empty(), empty());
     let ink = MeshMaterial3d(materials.add(paint::matte(theme::WIRE)));
-    let glass = MeshMaterial3d(materials.add(paint::glass(theme::LIMIT, 0.13, *finish)));
+    let glass = MeshMaterial3d(materials.add(paint::glass(theme::LIMIT, 0.20, *finish)));
     commands.spawn((SceneThing, Wires, wire_mesh, ink, NoFrustumCulling));
     commands.spawn((SceneThing, Limits, limit_mesh, glass, NoFrustumCulling, NotShadowCaster));
 }
@@ -58,18 +64,25 @@ fn draw_wires(
     camera: Res<SceneCamera>,
     wires: Single<&Mesh3d, With<Wires>>,
     mut meshes: ResMut<Assets<Mesh>>,
+    mut last: Local<Option<Arc<Vec<SpanCurve>>>>,
 ) {
-    if !now.is_changed() && !camera.is_changed() {
+    let same = last.as_ref().is_some_and(|last| Arc::ptr_eq(last, &now.wires));
+    if same && !camera.is_changed() && !frame.is_changed() {
         return;
     }
+    *last = Some(Arc::clone(&now.wires));
     let eye = camera.shown();
     let thin_m = |p: &Point3<f64>| LEAST_SHARE * (0.5 * eye.view_rad).tan() * (p - eye.at).norm();
     let mut surface = Surface::default();
-    for curve in &now.wires {
-        surface.add(&tube(&curve.points, |k| curve.radius_m.max(thin_m(&curve.points[k])), 8));
+    for curve in now.wires.iter() {
+        let (points, sides) = if is_near(curve, &frame) { (curve.points.clone(), 8) } else { (coarse(curve), 4) };
+        surface.add(&tube(&points, |k| curve.radius_m.max(thin_m(&points[k])), sides));
     }
     redraw(&mut meshes, *wires, frame.mesh(&surface));
 }
+
+/// What limits were drawn of: wires, and the machine whose limits they are.
+type Limited = (Arc<Vec<SpanCurve>>, Option<usize>);
 
 fn draw_limits(
     now: Res<Now>,
@@ -77,16 +90,31 @@ fn draw_limits(
     frame: Res<SceneFrame>,
     limits: Single<&Mesh3d, With<Limits>>,
     mut meshes: ResMut<Assets<Mesh>>,
+    mut last: Local<Option<Limited>>,
 ) {
-    if !now.is_changed() {
+    let machine = shown.job.study.pairings.get(now.gaps.least).map(|p| p.machine);
+    let same = last.as_ref().is_some_and(|(wires, known)| Arc::ptr_eq(wires, &now.wires) && *known == machine);
+    if same && !frame.is_changed() {
         return;
     }
+    *last = Some((Arc::clone(&now.wires), machine));
     let mut surface = Surface::default();
-    for curve in &now.wires {
+    for curve in now.wires.iter().filter(|curve| is_near(curve, &frame)) {
         let limit_m = limit_m(&shown, &now, curve);
         surface.add(&tube(&curve.points, |_| limit_m + curve.radius_m, 28));
     }
     redraw(&mut meshes, *limits, frame.mesh(&surface));
+}
+
+/// Whether a span comes near what the scene shows.
+fn is_near(curve: &SpanCurve, frame: &SceneFrame) -> bool {
+    curve.points.iter().any(|p| (p - frame.origin).norm() < NEAR_M)
+}
+
+/// A few points of a span: all that one sees from afar.
+fn coarse(curve: &SpanCurve) -> Vec<Point3<f64>> {
+    let last = curve.points.len() - 1;
+    (0..=FAR_PIECES).map(|k| curve.points[k * last / FAR_PIECES]).collect()
 }
 
 /// The limit of a wire, m: for the machine that is closest now, or the largest of all machines.

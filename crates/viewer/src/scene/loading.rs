@@ -4,11 +4,16 @@ use std::sync::Arc;
 
 use bevy::prelude::*;
 use bevy::tasks::{AsyncComputeTaskPool, Task, block_on, poll_once};
+use wideberth_physics::approach::ApproachError;
 
 use super::stage::{
-    Certified, Now, SceneThing, Shown, Source, Stage, Step, Trouble, Wanted, Worst, curves, scene_frame, worst_of,
+    Certified, Now, SceneThing, Shown, Source, SpanCurve, Stage, Step, Trouble, Wanted, Worst, curves, gaps_to,
+    scene_frame, worst_of,
 };
+use super::swaying::Swaying;
+use crate::gusts;
 use crate::loaded::{LoadError, Loaded};
+use crate::moment::{Gaps, Moment};
 
 /// Loading, and the moment.
 pub struct LoadingPlugin;
@@ -65,6 +70,7 @@ fn show(commands: &mut Commands, loaded: Loaded, worst: Worst) {
         gaps: worst.gaps.clone(),
         wires: worst.wires.clone(),
         is_worst: true,
+        instant: None,
     });
     commands.insert_resource(worst);
     commands.insert_resource(Certified(loaded.clone()));
@@ -72,20 +78,43 @@ fn show(commands: &mut Commands, loaded: Loaded, worst: Worst) {
 }
 
 /// Gaps and shapes of the wanted moment. A moment without a shape is not shown; the last one stays.
-fn follow(mut wanted: ResMut<Wanted>, mut now: ResMut<Now>, shown: Res<Shown>, worst: Res<Worst>) {
-    if wanted.0 == now.moment {
+fn follow(
+    mut wanted: ResMut<Wanted>,
+    mut now: ResMut<Now>,
+    shown: Res<Shown>,
+    worst: Res<Worst>,
+    swaying: Res<Swaying>,
+) {
+    let swing = swaying.instant(&wanted);
+    let instant = swing.map(|(followed, time_s)| gusts::instant(&followed.motion, time_s));
+    if wanted.0 == now.moment && instant == now.instant {
         return;
     }
-    let same_weather = wanted.weather == now.moment.weather;
-    let gaps = wanted.gaps(&shown.job.study);
-    let wires = if same_weather { Ok(now.wires.clone()) } else { curves(&shown, &wanted) };
-    match (gaps, wires) {
-        (Ok(gaps), Ok(wires)) => {
-            *now = Now { moment: wanted.0.clone(), gaps, wires, is_worst: wanted.0 == worst.moment };
+    let same_wires = wanted.weather == now.moment.weather && instant.is_none() && now.instant.is_none();
+    let found = match swing {
+        Some((followed, time_s)) => {
+            gusts::show(&shown.job.study, &wanted, followed, time_s).map(|(gaps, wires)| (gaps, Arc::new(wires)))
         }
-        (Err(error), _) | (_, Err(error)) => {
+        None => still(&shown, &wanted, same_wires.then_some(&now.wires)),
+    };
+    match found {
+        Ok((gaps, wires)) => {
+            let is_worst = wanted.0 == worst.moment && instant.is_none();
+            *now = Now { moment: wanted.0.clone(), gaps, wires, is_worst, instant };
+        }
+        Err(error) => {
             warn!("this moment cannot be shown: {error}");
             wanted.0 = now.moment.clone();
         }
     }
+}
+
+/// Gaps to wires that hang still, and their shapes, which stay where they are known.
+fn still(
+    loaded: &Loaded,
+    moment: &Moment,
+    known: Option<&Arc<Vec<SpanCurve>>>,
+) -> Result<(Gaps, Arc<Vec<SpanCurve>>), ApproachError> {
+    let wires = known.map_or_else(|| curves(loaded, moment).map(Arc::new), |wires| Ok(Arc::clone(wires)))?;
+    Ok((gaps_to(&loaded.job.study, moment, &wires)?, wires))
 }

@@ -15,6 +15,7 @@ pub mod playing;
 pub mod reach;
 pub mod sky;
 pub mod stage;
+pub mod swaying;
 pub mod text;
 
 use bevy::prelude::*;
@@ -27,7 +28,13 @@ pub struct ModelPlugins;
 impl Plugin for ModelPlugins {
     fn build(&self, app: &mut App) {
         app.configure_sets(Update, (Step::Input, Step::Play, Step::Gaps, Step::Camera, Step::Draw, Step::Text).chain());
-        app.add_plugins((loading::LoadingPlugin, playing::PlayingPlugin, lesson::LessonPlugin, cameras::CamerasPlugin));
+        app.add_plugins((
+            loading::LoadingPlugin,
+            playing::PlayingPlugin,
+            swaying::SwayingPlugin,
+            lesson::LessonPlugin,
+            cameras::CamerasPlugin,
+        ));
     }
 }
 

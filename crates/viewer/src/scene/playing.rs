@@ -1,16 +1,21 @@
-//! What plays: the work, the sway, the heat of a day.
+//! What plays: the work, the wires in gusts, the heat of a day.
 
 use bevy::prelude::*;
 
-use super::stage::{Stage, Step, Wanted, Worst};
+use super::stage::{Shown, Stage, Step, Wanted, Worst};
+use super::swaying::Swaying;
 use crate::args::Motion;
 use crate::moment::Moment;
 
 /// What plays.
 pub struct PlayingPlugin;
 
-/// Time of one round, s.
+/// Time of one round of the work and of temperatures, s.
 const ROUND_S: f64 = 9.0;
+/// Time of one hour of a day, s.
+const HOUR_S: f64 = 1.5;
+/// How long before the widest swing gusts begin, s.
+const BEFORE_S: f64 = 8.0;
 
 /// A motion that runs.
 #[derive(Resource, Clone, Debug, Default)]
@@ -19,14 +24,15 @@ pub struct Playing(Option<Run>);
 #[derive(Clone, Debug)]
 struct Run {
     motion: Motion,
-    share: f64,
+    /// How long it has played, s.
+    time_s: f64,
     from: Moment,
 }
 
 impl Playing {
     /// Begins a motion from a moment.
     pub fn begin(&mut self, motion: Motion, from: &Moment) {
-        self.0 = Some(Run { motion, share: 0.0, from: from.clone() });
+        self.0 = Some(Run { motion, time_s: 0.0, from: from.clone() });
     }
 
     /// Stops.
@@ -49,14 +55,49 @@ impl Plugin for PlayingPlugin {
     }
 }
 
-/// Moves on; the work ends at its end, wind and heat go round.
-fn play(time: Res<Time>, worst: Res<Worst>, mut playing: ResMut<Playing>, mut wanted: ResMut<Wanted>) {
-    let Some(run) = &mut playing.0 else { return };
-    run.share += time.delta_secs_f64() / ROUND_S;
-    let ended = run.motion == Motion::Work && run.share >= 1.0;
-    let share = if ended { 1.0 } else { run.share.fract() };
-    wanted.0 = worst.course.at(run.motion, share, &run.from);
+/// How long one round of a motion takes, s.
+fn round_s(motion: Motion, shown: &Shown) -> f64 {
+    if motion == Motion::Heat && !shown.hours.is_empty() { HOUR_S * shown.hours.len() as f64 } else { ROUND_S }
+}
+
+/// Moves on; the work ends at its end, gusts and heat go round.
+fn play(
+    time: Res<Time>,
+    shown: Res<Shown>,
+    worst: Res<Worst>,
+    mut playing: ResMut<Playing>,
+    mut wanted: ResMut<Wanted>,
+    mut swaying: ResMut<Swaying>,
+) {
+    if playing.is_changed() && playing.motion() != Some(Motion::Sway) && swaying.shows() {
+        swaying.still();
+    }
+    // Looking at what runs does not change it.
+    let Some(run) = &mut playing.bypass_change_detection().0 else { return };
+    if run.motion == Motion::Sway {
+        wanted.set_if_neq(Wanted(run.from.clone()));
+        sway(run, time.delta_secs_f64(), &shown, &mut swaying);
+        return;
+    }
+    run.time_s += time.delta_secs_f64();
+    let share = run.time_s / round_s(run.motion, &shown);
+    let ended = run.motion == Motion::Work && share >= 1.0;
+    wanted.0 = worst.course.at(run.motion, if ended { 1.0 } else { share.fract() }, &run.from);
     if ended {
         playing.0 = None;
     }
+}
+
+/// Gusts in the time of the clock, once they are known: from a little before the widest swing, round and round.
+fn sway(run: &mut Run, passed_s: f64, shown: &Shown, swaying: &mut Swaying) {
+    let Some(Ok(followed)) = swaying.known(&run.from) else {
+        if swaying.known(&run.from).is_none() {
+            swaying.ask(shown, &run.from);
+        }
+        return;
+    };
+    let begin_s = (followed.motion.widest_s - BEFORE_S).max(0.0);
+    let at_s = (begin_s + run.time_s).rem_euclid(followed.motion.length_s);
+    run.time_s += passed_s;
+    swaying.show(at_s);
 }

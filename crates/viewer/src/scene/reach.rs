@@ -21,6 +21,8 @@ struct Reach;
 
 /// Winds between the least and the greatest.
 const WINDS: usize = 8;
+/// Spans farther than this from the scene's origin have no sleeve, m.
+const NEAR_M: f64 = 400.0;
 /// Loops along a span.
 const LOOPS: usize = 36;
 
@@ -44,7 +46,8 @@ fn spawn(
     }
     old.iter().for_each(|reach| commands.entity(reach).despawn());
     let mut surface = Surface::default();
-    spans(&certified).for_each(|(_, _, span)| surface.add(&region(span)));
+    let near = spans(&certified).filter(|(.., span)| is_near(span, &frame.origin));
+    near.for_each(|(.., span)| surface.add(&region(span)));
     let paint = StandardMaterial { cull_mode: None, double_sided: true, ..paint::glass(theme::REACH, 0.14, *finish) };
     commands.spawn((
         SceneThing,
@@ -53,6 +56,13 @@ fn spawn(
         MeshMaterial3d(materials.add(paint)),
         NotShadowCaster,
     ));
+}
+
+/// Whether a span comes near what the scene shows; what is farther is a thin line at most.
+fn is_near(span: &WireSpan, origin: &Point3<f64>) -> bool {
+    let (from, chord) = (span.span().from(), span.span().chord());
+    let t = ((origin - from).dot(&chord) / chord.norm_squared()).clamp(0.0, 1.0);
+    (from + chord * t - origin).norm() < NEAR_M
 }
 
 /// Loops about the wire: slackest through all winds, tautest back.

@@ -2,10 +2,10 @@
 
 use bevy::light::{CascadeShadowConfigBuilder, GlobalAmbientLight, NotShadowCaster, NotShadowReceiver};
 use bevy::prelude::*;
-use nalgebra::{Point3, Vector3};
+use nalgebra::{Point3, Rotation3, Vector3};
 
 use super::paint::{self, Finish, color};
-use super::stage::{SceneThing, Stage};
+use super::stage::{SceneThing, Stage, Worst};
 use crate::frame::{direction, local_mesh};
 use crate::solid::Surface;
 use crate::theme;
@@ -27,14 +27,17 @@ impl Plugin for SkyPlugin {
     }
 }
 
-/// Toward the sun, in the site: south-south-west, high.
-fn toward_sun() -> Vector3<f64> {
-    Vector3::new(-0.42, -0.62, 0.66).normalize()
+/// Toward the sun: high, beside the camera that turns about the machine, so that the side which it shows is lit.
+fn toward_sun(orbit: &Vector3<f64>) -> Vector3<f64> {
+    let level = Vector3::new(orbit.x, orbit.y, 0.0).normalize();
+    let beside = Rotation3::from_axis_angle(&Vector3::z_axis(), 0.9) * level;
+    Vector3::new(0.75 * beside.x, 0.75 * beside.y, 0.66).normalize()
 }
 
 fn spawn(
     mut commands: Commands,
     finish: Res<Finish>,
+    worst: Res<Worst>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
@@ -50,7 +53,8 @@ fn spawn(
         first_cascade_far_bound: 45.0,
         ..default()
     };
-    let from = Transform::from_translation(direction(&toward_sun())).looking_at(Vec3::ZERO, Vec3::Y);
+    let from =
+        Transform::from_translation(direction(&toward_sun(&worst.subject.orbit))).looking_at(Vec3::ZERO, Vec3::Y);
     commands.spawn((SceneThing, sun, cascades.build(), from));
     let paint = StandardMaterial { unlit: true, fog_enabled: false, cull_mode: None, ..paint::matte(theme::WHITE) };
     commands.spawn((

@@ -4,10 +4,13 @@ use std::sync::Arc;
 
 use bevy::prelude::*;
 use nalgebra::Point3;
-use wideberth_physics::line::WireSpan;
+use wideberth_physics::approach::{ApproachError, Hanging, gap};
+use wideberth_physics::line::{StateShape, Wire, WireSpan};
+use wideberth_physics::study::Study;
 use wideberth_report::Units;
 
 use crate::frame::SceneFrame;
+use crate::gusts::Instant;
 use crate::loaded::{LoadError, Loaded, Origin};
 use crate::moment::{Gaps, Moment};
 use crate::paths::Course;
@@ -63,7 +66,7 @@ pub struct Certified(pub Arc<Loaded>);
 pub struct Trouble(pub LoadError);
 
 /// The moment that people want to see.
-#[derive(Resource, Clone, Debug, Deref, DerefMut)]
+#[derive(Resource, Clone, Debug, PartialEq, Deref, DerefMut)]
 pub struct Wanted(pub Moment);
 
 /// The moment that is shown: gaps and shapes, always of the same moment.
@@ -73,10 +76,12 @@ pub struct Now {
     pub moment: Moment,
     /// Its gaps.
     pub gaps: Gaps,
-    /// Points along every span.
-    pub wires: Vec<SpanCurve>,
+    /// Every span as it hangs.
+    pub wires: Arc<Vec<SpanCurve>>,
     /// Whether it is the certified worst case.
     pub is_worst: bool,
+    /// The instant of gusts that it shows; none where the wires hang still.
+    pub instant: Option<Instant>,
 }
 
 /// The certified worst case.
@@ -86,8 +91,8 @@ pub struct Worst {
     pub moment: Moment,
     /// Its gaps.
     pub gaps: Gaps,
-    /// Points along every span.
-    pub wires: Vec<SpanCurve>,
+    /// Every span as it hangs.
+    pub wires: Arc<Vec<SpanCurve>>,
     /// What the cameras show.
     pub subject: Subject,
     /// What plays.
@@ -101,10 +106,14 @@ pub struct SpanCurve {
     pub line: usize,
     /// Index of the wire.
     pub wire: usize,
+    /// Place of the span among those of the wire.
+    pub place: usize,
     /// Points along it, m.
     pub points: Vec<Point3<f64>>,
     /// Radius of the wire, m.
     pub radius_m: f64,
+    /// Its shape while it hangs still.
+    pub shape: StateShape,
 }
 
 /// How things are shown.
@@ -127,19 +136,49 @@ const SPAN_POINTS: usize = 40;
 ///
 /// # Errors
 /// When a wire has no shape.
-pub fn curves(loaded: &Loaded, moment: &Moment) -> Result<Vec<SpanCurve>, wideberth_physics::approach::ApproachError> {
+pub fn curves(loaded: &Loaded, moment: &Moment) -> Result<Vec<SpanCurve>, ApproachError> {
     let mut curves = Vec::new();
     for (line, each) in loaded.job.study.lines.iter().enumerate() {
         for (wire, strung) in each.wires.iter().enumerate() {
-            let hanging = moment.weather.hang(strung)?;
-            for (span, shape) in hanging.spans() {
+            let hanging = moment.weather.hang((line, wire), strung)?;
+            for (place, (span, shape)) in hanging.spans().enumerate() {
                 let point = |k: usize| span.point(shape, k as f64 / SPAN_POINTS as f64);
                 let points = (0..=SPAN_POINTS).map(point).collect();
-                curves.push(SpanCurve { line, wire, points, radius_m: shape.radius_m });
+                curves.push(SpanCurve { line, wire, place, points, radius_m: shape.radius_m, shape: *shape });
             }
         }
     }
     Ok(curves)
+}
+
+/// The gaps of a moment to wires that hang still, whose shapes are known.
+///
+/// # Errors
+/// When a pairing names a machine without bodies.
+pub fn gaps_to(study: &Study, moment: &Moment, wires: &[SpanCurve]) -> Result<Gaps, ApproachError> {
+    let machines = moment.standing(study);
+    let hanging = hanging(study, wires)?;
+    let found = study
+        .pairings
+        .iter()
+        .map(|p| gap(&machines[p.machine], &hanging[p.line][p.wire]).ok_or(ApproachError::NoSuchPair(*p)));
+    Ok(Gaps::of(study, found.collect::<Result<_, _>>()?))
+}
+
+/// Wires that hang still, by line, from the shapes of their spans in the order of [`curves`].
+///
+/// # Errors
+/// When a span that is not among them has no shape.
+pub fn hanging<'a>(study: &'a Study, wires: &[SpanCurve]) -> Result<Vec<Vec<Hanging<'a>>>, ApproachError> {
+    let mut rest = wires;
+    let mut hang = |wire: &'a Wire| {
+        let (own, others) = rest.split_at(wire.spans().len().min(rest.len()));
+        rest = others;
+        Hanging::shaped(wire, |place, span| {
+            own.get(place).map_or_else(|| span.shape(&span.states().center()), |curve| Ok(curve.shape))
+        })
+    };
+    study.lines.iter().map(|line| line.wires.iter().map(&mut hang).collect()).collect()
 }
 
 /// Every span of a study: line, wire, span.
@@ -169,10 +208,10 @@ pub fn scene_frame(subject: &Subject) -> SceneFrame {
 pub fn worst_of(loaded: &Loaded) -> Result<Worst, LoadError> {
     let wrong = |error: &dyn std::fmt::Display| LoadError::Search(error.to_string());
     let moment = Moment::worst(&loaded.job, &loaded.assessment);
-    let gaps = moment.gaps(&loaded.job.study).map_err(|error| wrong(&error))?;
-    let wires = curves(loaded, &moment).map_err(|error| wrong(&error))?;
+    let wires = Arc::new(curves(loaded, &moment).map_err(|error| wrong(&error))?);
+    let gaps = gaps_to(&loaded.job.study, &moment, &wires).map_err(|error| wrong(&error))?;
     let subject = Subject::new(&loaded.job.study, &bases(loaded), &moment, &gaps);
     let subject = subject.ok_or_else(|| wrong(&"no machine is paired with a wire"))?;
-    let course = Course::new(&loaded.job, &moment);
+    let course = Course::new(&loaded.job, &moment, &loaded.hours);
     Ok(Worst { moment, gaps, wires, subject, course })
 }

@@ -46,7 +46,8 @@ fn list(mut contexts: EguiContexts, trouble: Option<Res<Trouble>>, source: Res<S
     Ok(())
 }
 
-fn problems(ui: &mut egui::Ui, trouble: &LoadError) {
+/// Every problem of a scenario with its place.
+pub fn problems(ui: &mut egui::Ui, trouble: &LoadError) {
     match trouble {
         LoadError::Refused(problems) => {
             for problem in problems {

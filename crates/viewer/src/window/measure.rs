@@ -1,4 +1,5 @@
-//! How long frames take: from the first to the last system of the main schedule, and from frame to frame.
+//! How long things take: frames, from the first to the last system of the main schedule and from frame to frame; the first picture; a
+//! certified answer for a changed range.
 
 use std::io::Write;
 use std::path::PathBuf;
@@ -7,24 +8,32 @@ use std::time::{Duration, Instant};
 use bevy::prelude::*;
 use wideberth_report::Units;
 
+use super::recompute::Refresh;
 use crate::args::{Args, Motion};
+use crate::panel_model::Ranges;
+use crate::scene::overlay::now_card;
 use crate::scene::playing::Playing;
 use crate::scene::stage::{Now, Shown, Stage, Wanted};
-use crate::strings::ENGLISH;
-use crate::view_model;
 
 /// Measures, and ends after a time.
 pub struct MeasurePlugin {
     measure_s: Option<f64>,
     close_after_s: Option<f64>,
     state: Option<PathBuf>,
+    began: Instant,
 }
 
+/// The frame after which the scene stands on the screen: what the first one lays out is drawn while the next ones run.
+const PICTURES: usize = 3;
 /// Frames at the beginning that do not count.
 const WARM_UP: usize = 20;
 
 #[derive(Resource)]
 struct Times {
+    /// When the program began.
+    began: Instant,
+    /// How long it took until the scene was on the screen.
+    first_picture: Option<Duration>,
     limit: Duration,
     report: bool,
     ready: Option<Instant>,
@@ -37,11 +46,11 @@ struct Times {
 struct StateFile(PathBuf);
 
 impl MeasurePlugin {
-    /// As the arguments ask.
+    /// As the arguments ask, for a program that began at a time.
     #[must_use]
-    pub fn of(args: &Args) -> Self {
+    pub fn of(args: &Args, began: Instant) -> Self {
         let Args { measure, close_after, state, .. } = args;
-        Self { measure_s: *measure, close_after_s: *close_after, state: state.clone() }
+        Self { measure_s: *measure, close_after_s: *close_after, state: state.clone(), began }
     }
 }
 
@@ -53,7 +62,9 @@ impl Plugin for MeasurePlugin {
         }
         let Some(seconds) = self.measure_s.or(self.close_after_s) else { return };
         app.insert_resource(Times {
-            limit: Duration::from_secs_f64(seconds.clamp(0.1, 3600.0)),
+            began: self.began,
+            first_picture: None,
+            limit: Duration::from_secs_f64(seconds),
             report: self.measure_s.is_some(),
             ready: None,
             started: None,
@@ -63,15 +74,25 @@ impl Plugin for MeasurePlugin {
         .add_systems(First, start)
         .add_systems(Last, stop);
         if self.measure_s.is_some() {
-            app.add_systems(Update, keep_moving.run_if(in_state(Stage::Ready)));
+            app.add_systems(Update, (keep_moving, change_a_range).run_if(in_state(Stage::Ready)));
         }
     }
 }
 
 /// The work plays, so that every frame has something to do.
 fn keep_moving(mut playing: ResMut<Playing>, wanted: Res<Wanted>) {
-    if playing.motion().is_none() {
+    if playing.bypass_change_detection().motion().is_none() {
         playing.begin(Motion::Work, &wanted.0);
+    }
+}
+
+/// Half way through, a range changes: how long until its certified answer is shown.
+fn change_a_range(times: Res<Times>, mut refresh: ResMut<Refresh>, mut asked: Local<bool>) {
+    let half = times.ready.is_some_and(|ready| ready.elapsed() >= times.limit / 2);
+    if half && !*asked {
+        *asked = true;
+        let ranges = Ranges { wind_m_per_s: refresh.own.wind_m_per_s.map(|wind| 0.9 * wind), ..refresh.own.clone() };
+        refresh.ask(ranges);
     }
 }
 
@@ -86,16 +107,34 @@ fn start(mut times: ResMut<Times>, stage: Option<Res<State<Stage>>>) {
     times.started = Some(now);
 }
 
-fn stop(mut times: ResMut<Times>, mut exit: MessageWriter<AppExit>) {
+fn stop(mut times: ResMut<Times>, refresh: Option<Res<Refresh>>, mut exit: MessageWriter<AppExit>) {
     let (Some(started), Some(ready)) = (times.started, times.ready) else { return };
     times.cpu.push(started.elapsed());
-    if ready.elapsed() >= times.limit {
+    if times.cpu.len() == PICTURES {
+        times.first_picture = Some(times.began.elapsed());
+    }
+    let awaits = times.report && refresh.as_ref().is_some_and(|refresh| refresh.is_running());
+    if ready.elapsed() >= times.limit && !awaits {
         if times.report {
-            let text = format!("{}\n{}\n", line("CPU of a frame", &times.cpu), line("frame to frame", &times.frame));
-            let _ = std::io::stdout().lock().write_all(text.as_bytes());
+            let took = refresh.and_then(|refresh| refresh.took);
+            let _ = std::io::stdout().lock().write_all(report(&times, took).as_bytes());
         }
         exit.write(AppExit::Success);
     }
+}
+
+fn report(times: &Times, refresh: Option<Duration>) -> String {
+    let one = |what: &str, time: Option<Duration>| {
+        let ms = time.map_or_else(|| "none".into(), |time| format!("{:.0} ms", time.as_secs_f64() * 1e3));
+        format!("{what}: {ms}")
+    };
+    let lines = [
+        one("start to first picture", times.first_picture),
+        line("CPU of a frame", &times.cpu),
+        line("frame to frame", &times.frame),
+        one("changed range to certified answer", refresh),
+    ];
+    lines.join("\n") + "\n"
 }
 
 fn line(what: &str, times: &[Duration]) -> String {
@@ -109,8 +148,7 @@ fn line(what: &str, times: &[Duration]) -> String {
 /// What the panel says, for tests of the window.
 fn write_state(path: Res<StateFile>, now: Option<Res<Now>>, shown: Option<Res<Shown>>) {
     let Some((now, shown)) = now.zip(shown) else { return };
-    let card = view_model::now_card(&shown.job, &now.gaps, &now.moment, now.is_worst, Units::Si, &ENGLISH);
-    let text = card.map_or_else(String::new, |card| {
+    let text = now_card(&shown, &now, Units::Si).map_or_else(String::new, |card| {
         let figures: Vec<String> = card.figures.iter().map(|f| format!("{} {}", f.label, f.value)).collect();
         format!("{}\n{}\n{}\n", figures.join("; "), card.words, card.state)
     });

@@ -7,6 +7,8 @@ pub mod panel;
 pub mod recompute;
 pub mod reload;
 
+use std::time::Instant;
+
 use bevy::camera::CameraOutputMode;
 use bevy::camera::visibility::RenderLayers;
 use bevy::log::LogPlugin;
@@ -44,6 +46,7 @@ pub enum WindowError {
 /// # Errors
 /// When nothing can draw or there is no screen.
 pub fn run(args: &Args) -> Result<(), WindowError> {
+    let began = Instant::now();
     let has = |name: &str| std::env::var_os(name).is_some_and(|value| !value.is_empty());
     if cfg!(target_os = "linux") && !has("DISPLAY") && !has("WAYLAND_DISPLAY") {
         return Err(WindowError::NoScreen);
@@ -76,7 +79,7 @@ pub fn run(args: &Args) -> Result<(), WindowError> {
         reload::ReloadPlugin,
         failed::FailedPlugin,
     ))
-    .add_plugins(measure::MeasurePlugin::of(args))
+    .add_plugins(measure::MeasurePlugin::of(args, began))
     .add_systems(Startup, cameras);
     if app.run().is_success() { Ok(()) } else { Err(WindowError::Ended) }
 }

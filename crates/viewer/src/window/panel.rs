@@ -8,7 +8,8 @@ use wideberth_report::Units;
 
 use super::recompute::Refresh;
 use crate::args::Motion;
-use crate::panel_model::{self, Control, Ranges, Slider};
+use crate::loaded::Loaded;
+use crate::panel_model::{self, Control, Slider};
 use crate::scene::cameras::{MainCamera, SceneCamera};
 use crate::scene::lesson::{AtStep, Hidden};
 use crate::scene::playing::Playing;
@@ -114,11 +115,11 @@ fn content(ui: &mut egui::Ui, desk: &mut Desk<'_>) {
     let shown = desk.shown.clone();
     for (name, sliders) in panel_model::joint_sliders(&shown.job, &desk.wanted) {
         heading(ui, &format!("{}: {name}", ENGLISH.joints));
-        move_sliders(ui, desk, &shown.job, &sliders);
+        move_sliders(ui, desk, &shown, &sliders);
     }
     heading(ui, ENGLISH.weather);
-    let sliders = panel_model::weather_sliders(&shown.job, &desk.wanted, &ENGLISH);
-    move_sliders(ui, desk, &shown.job, &sliders);
+    let sliders = panel_model::weather_sliders(&shown, &desk.wanted, &ENGLISH);
+    move_sliders(ui, desk, &shown, &sliders);
     heading(ui, ENGLISH.wires);
     table(ui, desk);
     heading(ui, ENGLISH.cameras);
@@ -164,7 +165,7 @@ fn buttons(ui: &mut egui::Ui, desk: &mut Desk<'_>) {
         }
         for motion in [Motion::Work, Motion::Sway, Motion::Heat] {
             let plays = desk.playing.motion() == Some(motion);
-            let text = if plays { ENGLISH.stop } else { ENGLISH.motion(motion) };
+            let text = if plays { ENGLISH.stop } else { ENGLISH.motion(motion, !desk.shown.hours.is_empty()) };
             if ui.button(text).clicked() {
                 if plays { desk.playing.stop() } else { desk.playing.begin(motion, &desk.wanted.0) }
             }
@@ -172,19 +173,19 @@ fn buttons(ui: &mut egui::Ui, desk: &mut Desk<'_>) {
     });
 }
 
-fn move_sliders(ui: &mut egui::Ui, desk: &mut Desk<'_>, job: &Job, sliders: &[Slider]) {
-    for (control, value) in slider_list(ui, job, sliders, desk.look.units) {
+fn move_sliders(ui: &mut egui::Ui, desk: &mut Desk<'_>, loaded: &Loaded, sliders: &[Slider]) {
+    for (control, value) in slider_list(ui, loaded, sliders, desk.look.units) {
         desk.playing.stop();
-        panel_model::apply(job, control, value, &mut desk.wanted);
+        panel_model::apply(loaded, control, value, &mut desk.wanted);
     }
 }
 
 /// Sliders; answers what was moved.
-pub fn slider_list(ui: &mut egui::Ui, job: &Job, sliders: &[Slider], units: Units) -> Vec<(Control, f64)> {
+pub fn slider_list(ui: &mut egui::Ui, loaded: &Loaded, sliders: &[Slider], units: Units) -> Vec<(Control, f64)> {
     let mut moved = Vec::new();
     for slider in sliders.iter().filter(|slider| slider.high > slider.low) {
         let mut value = slider.value;
-        let words = |value: f64| panel_model::value_words(job, slider.control, value, units);
+        let words = |value: f64| panel_model::value_words(loaded, slider.control, value, units);
         ui.horizontal(|ui| {
             ui.spacing_mut().slider_width = 130.0;
             let given = egui::Slider::new(&mut value, slider.low..=slider.high).show_value(false);
@@ -233,7 +234,7 @@ fn cameras(ui: &mut egui::Ui, desk: &mut Desk<'_>) {
 
 /// Ranges of the certified answer; a change is computed in the background.
 fn ranges(ui: &mut egui::Ui, desk: &mut Desk<'_>, job: &Job) {
-    let own = Ranges::of(&desk.shown.text, job);
+    let own = desk.refresh.own.clone();
     let mut wanted = desk.refresh.ranges.clone().unwrap_or_else(|| own.clone());
     ui.add_space(8.0);
     egui::CollapsingHeader::new(ENGLISH.ranges).show(ui, |ui| {

@@ -1,6 +1,7 @@
 //! The certified answer for changed ranges, computed away from the frames.
 
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 use bevy::prelude::*;
 use bevy::tasks::{AsyncComputeTaskPool, Task, block_on, poll_once};
@@ -15,11 +16,16 @@ pub struct RecomputePlugin;
 /// Ranges that somebody asked for, and the answer on its way.
 #[derive(Resource, Default)]
 pub struct Refresh {
+    /// The ranges of the scenario.
+    pub own: Ranges,
     /// The ranges that were asked for last; none where they are the scenario's.
     pub ranges: Option<Ranges>,
     /// Why the last ones have no answer.
     pub trouble: Option<String>,
-    waiting: bool,
+    asked: Option<Instant>,
+    /// How long the last answer took from the change of a range to the frame that shows it.
+    pub took: Option<Duration>,
+    began: Option<Instant>,
     task: Option<Task<Result<(Loaded, Worst), LoadError>>>,
 }
 
@@ -27,33 +33,37 @@ impl Refresh {
     /// Asks for an answer for other ranges. The one on its way is finished first, and only the last is asked for.
     pub fn ask(&mut self, ranges: Ranges) {
         self.ranges = Some(ranges);
-        self.waiting = true;
+        self.asked = Some(Instant::now());
     }
 
     /// Whether an answer is on its way.
     #[must_use]
     pub fn is_running(&self) -> bool {
-        self.waiting || self.task.is_some()
+        self.asked.is_some() || self.task.is_some()
     }
 }
 
 impl Plugin for RecomputePlugin {
     fn build(&self, app: &mut App) {
         app.init_resource::<Refresh>()
-            .add_systems(OnEnter(Stage::Ready), |mut refresh: ResMut<Refresh>| *refresh = Refresh::default())
+            .add_systems(OnEnter(Stage::Ready), reset)
             .add_systems(Update, (begin, finish).chain().in_set(Step::Play).run_if(in_state(Stage::Ready)));
     }
 }
 
+fn reset(mut refresh: ResMut<Refresh>, shown: Res<Shown>) {
+    *refresh = Refresh { own: Ranges::of(&shown.text, &shown.job), ..Refresh::default() };
+}
+
 fn begin(mut refresh: ResMut<Refresh>, shown: Res<Shown>) {
-    if !refresh.waiting || refresh.task.is_some() {
+    if refresh.asked.is_none() || refresh.task.is_some() {
         return;
     }
-    refresh.waiting = false;
+    refresh.began = refresh.asked.take();
     let Some(text) = refresh.ranges.as_ref().and_then(|ranges| ranges.rewrite(&shown.text, &shown.job)) else { return };
-    let origin = shown.origin.clone();
+    let (origin, hours) = (shown.origin.clone(), shown.hours.clone());
     refresh.task = Some(AsyncComputeTaskPool::get().spawn(async move {
-        let loaded = origin.answer_quickly(text)?;
+        let loaded = Loaded { hours, ..origin.answer_quickly(text)? };
         let worst = worst_of(&loaded)?;
         Ok((loaded, worst))
     }));
@@ -63,6 +73,7 @@ fn finish(mut commands: Commands, mut refresh: ResMut<Refresh>) {
     let Some(task) = &mut refresh.task else { return };
     let Some(result) = block_on(poll_once(task)) else { return };
     refresh.task = None;
+    refresh.took = refresh.began.map(|began| began.elapsed());
     match result {
         Ok((loaded, worst)) => {
             refresh.trouble = None;

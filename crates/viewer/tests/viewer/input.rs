@@ -21,7 +21,7 @@ fn frame(
     let mut moved = Vec::new();
     let _ = ctx.run_ui(RawInput { screen_rect, events, ..RawInput::default() }, |ui| {
         let sliders = panel_model::joint_sliders(&loaded.job, moment);
-        moved = slider_list(ui, &loaded.job, &sliders[0].1, Units::Si);
+        moved = slider_list(ui, loaded, &sliders[0].1, Units::Si);
     });
     moved
 }
@@ -50,7 +50,7 @@ fn dragging_a_slider_changes_what_the_panel_says() {
         let drag = [Event::PointerMoved(from), button(from, true), Event::PointerMoved(to), button(to, false)];
         for event in drag {
             for (control, value) in frame(&ctx, &loaded, &moment, vec![event]) {
-                panel_model::apply(&loaded.job, control, value, &mut moment);
+                panel_model::apply(&loaded, control, value, &mut moment);
                 moved.push(control);
             }
         }
@@ -75,7 +75,7 @@ fn sliders_stay_inside_the_working_range() {
     }
     // The wind comes from the west there: an east wind is not taken.
     let mut other = moment.clone();
-    panel_model::apply(&loaded.job, Control::WindFrom, 1.57, &mut other);
+    panel_model::apply(&loaded, Control::WindFrom, 1.57, &mut other);
     assert_eq!(other, moment);
 }
 

@@ -1,8 +1,13 @@
 //! The viewer as a whole: numbers, scene, input, pictures, a real window.
 
 mod input;
+mod keys;
+mod long_line;
+mod model;
 mod numbers;
 mod pictures;
+mod refusals;
+mod reload;
 mod scene;
 mod window;
 

@@ -9,23 +9,28 @@ use wideberth_viewer::view_model::{self, Standing};
 
 use super::{file, loaded};
 
-const NAMES: [&str; 4] = [
-    "platform-below-a-measured-span",
-    "silo-shell-tilts-under-a-farm-line",
-    "tipper-on-a-hot-afternoon",
-    "two-machines-and-two-lines",
-];
+/// Every demonstration.
+fn names() -> Vec<String> {
+    let files = fs::read_dir(file("scenarios")).expect("a folder").map(|entry| entry.expect("a file").path());
+    let demonstrations = files.filter(|path| path.extension().is_some_and(|extension| extension == "json"));
+    let mut names: Vec<String> =
+        demonstrations.map(|path| path.file_stem().expect("a name").to_string_lossy().into_owned()).collect();
+    names.sort();
+    assert!(names.len() >= 16, "{names:?}");
+    names
+}
 
 /// What `wideberth check` prints, as one line of words.
 fn printed(name: &str) -> String {
-    let text = fs::read_to_string(file(&format!("tests/snapshots/check-{name}.txt"))).expect("a snapshot");
+    let text = fs::read_to_string(file(&format!("tests/snapshots/check-{name}.txt")));
+    let text = text.unwrap_or_else(|error| panic!("{name}: {error}; WIDEBERTH_BLESS=1 cargo test -p wideberth-cli"));
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[test]
 fn banner_and_table_say_what_the_command_line_prints() {
-    for name in NAMES {
-        let (loaded, printed) = (loaded(name), printed(name));
+    for name in names() {
+        let (loaded, printed) = (loaded(&name), printed(&name));
         let banner = view_model::banner(&loaded.document, Units::Si, &ENGLISH).expect("there is a worst case");
         assert!(printed.contains(&banner.word), "{name}: {}", banner.word);
         let [closest, limit, spare] = &banner.figures[..] else { panic!("three figures") };
@@ -44,8 +49,8 @@ fn banner_and_table_say_what_the_command_line_prints() {
 
 #[test]
 fn at_the_worst_case_the_moment_is_the_witness() {
-    for name in NAMES {
-        let loaded = loaded(name);
+    for name in names() {
+        let loaded = loaded(&name);
         let moment = Moment::worst(&loaded.job, &loaded.assessment);
         let gaps = moment.gaps(&loaded.job.study).expect("gaps");
         let worst = loaded.document.worst().expect("a worst case");
@@ -81,12 +86,7 @@ fn doubt_and_contact_are_told() {
 #[test]
 fn every_demonstration_and_every_step_of_its_lesson_can_be_shown() {
     let mut lessons = 0;
-    for entry in fs::read_dir(file("scenarios")).expect("a folder") {
-        let path = entry.expect("a file").path();
-        if path.extension().is_none_or(|extension| extension != "json") {
-            continue;
-        }
-        let name = path.file_stem().expect("a name").to_string_lossy().into_owned();
+    for name in names() {
         let loaded = loaded(&name);
         let worst = Moment::worst(&loaded.job, &loaded.assessment);
         assert!(Moment::start(&loaded.job).gaps(&loaded.job.study).is_ok(), "{name}");

@@ -3,37 +3,24 @@
 use std::time::{Duration, Instant};
 
 use bevy::prelude::*;
-use bevy::state::app::StatesPlugin;
-use bevy::time::TimeUpdateStrategy;
+use nalgebra::Point3;
+use wideberth_plan::day::{Spell, heights};
 use wideberth_report::Units;
 use wideberth_viewer::args::Motion;
 use wideberth_viewer::loaded::Origin;
 use wideberth_viewer::moment::Moment;
-use wideberth_viewer::scene::ModelPlugins;
-use wideberth_viewer::scene::cameras::{FirstSight, SceneCamera};
+use wideberth_viewer::panel_model::{self, Control};
+use wideberth_viewer::scene::cameras::SceneCamera;
 use wideberth_viewer::scene::lesson::{AtStep, Caption, Hidden};
+use wideberth_viewer::scene::overlay::now_card;
 use wideberth_viewer::scene::playing::Playing;
-use wideberth_viewer::scene::stage::{Look, Now, Shown, Source, Stage, Trouble, Wanted, Worst};
+use wideberth_viewer::scene::stage::{Now, Shown, Stage, Trouble, Wanted, Worst};
+use wideberth_viewer::strings::ENGLISH;
+use wideberth_viewer::view_model::weather_words;
 use wideberth_viewer::views::Sight;
 
+use super::model::app;
 use super::{demonstration, folder};
-
-fn app(origin: Origin) -> App {
-    let mut app = App::new();
-    app.add_plugins((MinimalPlugins, StatesPlugin, ModelPlugins))
-        .insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_millis(50)))
-        .insert_resource(Source(origin))
-        .insert_resource(FirstSight(Sight::Orbit))
-        .insert_resource(Look { units: Units::Si, text_size: 1.0, help: false, panel: true });
-    let start = Instant::now();
-    while *app.world_mut().get_resource_or_init::<State<Stage>>().get() == Stage::Loading {
-        app.update();
-        assert!(start.elapsed() < Duration::from_secs(300), "the scenario never comes");
-        std::thread::sleep(Duration::from_millis(2));
-    }
-    app.update();
-    app
-}
 
 fn shown(name: &str) -> App {
     app(Origin::File(demonstration(name)))
@@ -72,20 +59,104 @@ fn the_work_passes_through_the_worst_case_and_ends() {
 }
 
 #[test]
-fn heat_lowers_the_wire_and_sway_moves_it_aside() {
+fn heat_lowers_the_wire() {
     let app = shown("tipper-on-a-hot-afternoon");
     let job = app.world().resource::<Shown>().job.clone();
     let course = app.world().resource::<Worst>().course.clone();
     let now = Moment::start(&job);
     let middle = |moment: &Moment| {
         let wire = &job.study.lines[0].wires[0];
-        let hanging = moment.weather.hang(wire).expect("a shape");
+        let hanging = moment.weather.hang((0, 0), wire).expect("a shape");
         hanging.spans().next().map(|(span, shape)| span.point(shape, 0.5)).expect("a span")
     };
     let (cold, hot) = (middle(&course.at(Motion::Heat, 0.0, &now)), middle(&course.at(Motion::Heat, 0.5, &now)));
     assert!(hot.z < cold.z - 0.1, "{hot} {cold}");
-    let (one, other) = (middle(&course.at(Motion::Sway, 0.0, &now)), middle(&course.at(Motion::Sway, 0.5, &now)));
-    assert!((one.xy() - other.xy()).norm() > 0.1, "{one} {other}");
+}
+
+#[test]
+fn a_day_goes_hour_by_hour_as_the_plan_has_it() {
+    let app = shown("tipping-before-the-heat-of-the-day");
+    let shown = app.world().resource::<Shown>().0.clone();
+    let course = app.world().resource::<Worst>().course.clone();
+    let planned = heights(&shown.job, Spell::Job).expect("hours");
+    assert_eq!(shown.hours.len(), planned.hours.len());
+    assert!(shown.hours.len() >= 24, "{}", shown.hours.len());
+    let start = Moment::start(&shown.job);
+    for (hour, found) in planned.hours.iter().enumerate() {
+        let share = (hour as f64 + 0.5) / planned.hours.len() as f64;
+        let moment = course.at(Motion::Heat, share, &start);
+        for (id, degc) in planned.wires.iter().zip(&found.wires_degc) {
+            assert!((moment.weather.wire_degc((id.line, id.wire)) - degc.high()).abs() < 1e-12);
+        }
+        assert!(moment.weather.wind_m_per_s <= found.wind_m_per_s.high() + 1e-12);
+        let words = weather_words(&moment.weather, Units::Si, &ENGLISH);
+        assert!(words.starts_with(&shown.hours[hour].clock), "{words}");
+        // The slider of the hour shows the same wires.
+        let mut slid = start.clone();
+        panel_model::apply(&shown, Control::Hour, hour as f64, &mut slid);
+        assert_eq!(slid.weather, moment.weather);
+        assert_eq!(slid.gaps(&shown.job.study).expect("gaps"), moment.gaps(&shown.job.study).expect("gaps"));
+    }
+    let clocks: Vec<&str> = shown.hours.iter().map(|hour| hour.clock.as_str()).collect();
+    assert_eq!((clocks[0], clocks[23]), ("00:00 to 01:00", "23:00 to 00:00"));
+    let sliders = panel_model::weather_sliders(&shown, &start, &ENGLISH);
+    assert!(sliders.iter().any(|slider| slider.control == Control::Hour && slider.high > slider.low));
+}
+
+#[test]
+fn gusts_move_the_wires_and_the_gap_is_to_what_is_drawn() {
+    let mut app = shown("crane-beside-a-line-in-wind");
+    let from = app.world().resource::<Wanted>().0.clone();
+    let still = app.world().resource::<Now>().clone();
+    app.world_mut().resource_mut::<Playing>().begin(Motion::Sway, &from);
+    let start = Instant::now();
+    while app.world().resource::<Now>().instant.is_none() {
+        app.update();
+        assert!(start.elapsed() < Duration::from_secs(300), "the gusts never come");
+        std::thread::sleep(Duration::from_millis(2));
+    }
+    let mut gaps_m = Vec::new();
+    let job = app.world().resource::<Shown>().job.clone();
+    for _ in 0..100 {
+        app.update();
+        let now = app.world().resource::<Now>();
+        assert_eq!(now.moment, from);
+        assert!(!now.is_worst);
+        let gap = now.gaps.each[now.gaps.least];
+        let pairing = job.study.pairings[now.gaps.least];
+        let own = now.wires.iter().find(|w| (w.line, w.wire, w.place) == (pairing.line, pairing.wire, gap.span));
+        let drawn = own.expect("the wire of the gap is drawn");
+        let off_m = drawn.points.windows(2).map(|ends| apart_m(&ends[0], &ends[1], &gap.on_wire));
+        let off_m = off_m.fold(f64::INFINITY, f64::min);
+        assert!((off_m - drawn.radius_m).abs() < 1e-6, "the line does not end on the wire: {off_m}");
+        gaps_m.push(gap.distance_m);
+    }
+    let (least, most) = gaps_m.iter().fold((f64::INFINITY, 0.0_f64), |(a, b), m| (a.min(*m), b.max(*m)));
+    assert!(most > least + 0.05, "nothing moves: {least} {most}");
+    let card = now_card(app.world().resource::<Shown>(), app.world().resource::<Now>(), Units::Si).expect("a card");
+    assert!(card.heading.contains("sample") && card.state.contains("gusts up to 15 m/s"), "{card:?}");
+    // Stopped, the wires hang as before.
+    app.world_mut().resource_mut::<Playing>().stop();
+    app.update();
+    let now = app.world().resource::<Now>();
+    assert_eq!((&now.gaps, &now.wires, now.is_worst), (&still.gaps, &still.wires, true));
+}
+
+/// Distance of a place from a straight piece, m.
+fn apart_m(from: &Point3<f64>, to: &Point3<f64>, place: &Point3<f64>) -> f64 {
+    let t = ((place - from).dot(&(to - from)) / (to - from).norm_squared()).clamp(0.0, 1.0);
+    (from + (to - from) * t - place).norm()
+}
+
+#[test]
+fn without_wind_the_screen_says_why_nothing_sways() {
+    let path = folder("windless").join("windless.json");
+    let text = std::fs::read_to_string(demonstration("tipper-on-a-cool-morning")).expect("a text");
+    std::fs::write(&path, text.replace("[\"0 m/s\", \"3 m/s\"]", "\"0 m/s\"")).expect("written");
+    let loaded = Origin::File(path).load().expect("an answer");
+    let worst = Moment::worst(&loaded.job, &loaded.assessment);
+    let refused = wideberth_viewer::gusts::follow(&loaded, &worst).expect_err("no wind");
+    assert!(refused.to_string().contains("hold no wind"), "{refused}");
 }
 
 #[test]

@@ -83,8 +83,10 @@ fn changed(state: &Path, before: &str) -> String {
 #[test]
 fn the_window_starts_drags_plays_and_closes() {
     let screen = Screen::open();
-    let state = folder("window").join("state.txt");
-    let mut viewer = screen.viewer(&demonstration("silo-shell-tilts-under-a-farm-line"), &state);
+    let folder = folder("window");
+    let (state, scenario) = (folder.join("state.txt"), folder.join("shell.json"));
+    fs::copy(demonstration("silo-shell-tilts-under-a-farm-line"), &scenario).expect("copied");
+    let mut viewer = screen.viewer(&scenario, &state);
 
     // Untouched, it shows the certified worst case.
     let worst = changed(&state, "");
@@ -112,6 +114,13 @@ fn the_window_starts_drags_plays_and_closes() {
     screen.tool(&["key", "space"]).expect("a key");
     let played = changed(&state, &start);
     assert_ne!(played, start, "the work plays");
+
+    // A picture of the window lies beside the scenario.
+    screen.tool(&["key", "F12"]).expect("a key");
+    let picture = folder.join("shell.1.png");
+    let size = || png::Decoder::new(std::io::BufReader::new(fs::File::open(&picture).ok()?)).read_info().ok();
+    wait(|| size().is_some()).expect("the picture comes");
+    assert_eq!(size().map(|reader| (reader.info().width, reader.info().height)), Some((640, 360)));
 
     screen.tool(&["key", "Escape"]).expect("a key");
     wait(|| screen.tool(&["search", "--name", "wideberth"]).is_none()).expect("it closes");

@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use thiserror::Error;
 
 use crate::args::{Args, At, Motion};
-use crate::encode::{self, Animation, EncodeError};
+use crate::encode::{self, EncodeError, Reel};
 use crate::loaded::Origin;
 use crate::moment::Moment;
 use crate::opening::{self, OpeningError};
@@ -168,19 +168,20 @@ pub fn film(args: &Args, folder: &Path) -> Result<(), CaptureError> {
     let mut studio = open(args)?;
     show(&mut studio, &args.at)?;
     let (count, step) = frames(args.seconds, args.rate);
-    let gif = folder.join("film.gif");
-    let mut animation = Animation::begin(&gif, args.size, args.rate).map_err(|e| write_error(&gif, e))?;
+    let failed = |error| write_error(folder, error);
+    let reel = Reel::begin(folder, args.size, args.rate).map_err(failed)?;
     let roll = Roll::begin(&mut studio, args.play, args.seconds)?;
     let began = Instant::now();
     for frame in 0..count {
         roll.show(&mut studio, frame, count, step);
         studio.pass(step);
         let picture = studio.take()?;
-        let path = folder.join(format!("frame-{frame:05}.png"));
-        encode::write_png(&path, &picture).map_err(|e| write_error(&path, e))?;
-        animation.add(&picture).map_err(|e| write_error(&gif, e))?;
+        if !reel.add(picture) {
+            break;
+        }
         progress(frame + 1, count);
     }
+    reel.end().map_err(failed)?;
     let rate = count as f64 / began.elapsed().as_secs_f64();
     let mp4 = encode::write_mp4(folder, args.rate);
     let more = if mp4 { " and film.mp4" } else { "" };

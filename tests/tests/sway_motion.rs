@@ -2,7 +2,7 @@
 
 use wideberth_physics::approach::{Pieces, Standing, gap_to_pieces};
 use wideberth_physics::assess::assess;
-use wideberth_plan::sway::{SHOWN_S, SpanAt, SwayQuestion, SwayStudyError, motion, sway};
+use wideberth_plan::sway::{SHOWN_S, SpanAt, SpanMotion, SwayQuestion, SwayStudyError, motion, sway};
 use wideberth_scenario::Job;
 use wideberth_tests::beside::demonstration_context;
 
@@ -51,7 +51,9 @@ fn the_gap_to_a_swaying_wire_changes_with_time() {
     let worst = &found.findings[found.worst];
     let standing = Standing::new(&job.study.machines[worst.pairing.machine], &worst.approach.witness.pose);
     let gap_m = |time_s: f64| {
-        let own = moved.spans.iter().find(|span| (span.line, span.wire) == (worst.pairing.line, worst.pairing.wire));
+        let (pairing, place) = (worst.pairing, worst.approach.witness.span);
+        let near = |span: &&SpanMotion| (span.line, span.wire, span.place) == (pairing.line, pairing.wire, place);
+        let own = moved.spans.iter().find(near);
         let span = own.expect("the wire sways");
         let points = span.points_m(time_s);
         let pieces = Pieces { span: span.span, points: &points, radius_m: span.radius_m, margin_m: span.margin_m };

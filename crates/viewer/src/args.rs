@@ -53,7 +53,7 @@ pub struct Args {
     /// Size of text, 1 is normal
     #[arg(long, value_name = "FACTOR", default_value_t = 1.0, value_parser = text_size)]
     pub text_size: f32,
-    /// Run for so many seconds, then print how long frames took and end
+    /// Run for so many seconds, then print how long frames took and end; with --picture without a window
     #[arg(long, value_name = "SECONDS", value_parser = run_s, allow_negative_numbers = true)]
     pub measure: Option<f64>,
     /// End after so many seconds; for tests of the window

@@ -9,7 +9,7 @@ use thiserror::Error;
 
 use crate::args::{Args, At, Motion};
 use crate::encode::{self, EncodeError, Reel};
-use crate::loaded::Origin;
+use crate::loaded::{LoadError, Origin};
 use crate::moment::Moment;
 use crate::opening::{self, OpeningError};
 use crate::paths::Course;
@@ -19,6 +19,7 @@ use crate::scene::stage::{Look, Shown, Wanted, Worst};
 use crate::scene::swaying::Swaying;
 use crate::studio::{Studio, StudioError};
 use crate::teaching::Teaching;
+use crate::timing;
 
 /// Why there is no picture or film.
 #[derive(Debug, Error)]
@@ -26,6 +27,9 @@ pub enum CaptureError {
     /// The scene.
     #[error(transparent)]
     Studio(#[from] StudioError),
+    /// A scenario with changed ranges.
+    #[error(transparent)]
+    Load(LoadError),
     /// The moment.
     #[error(transparent)]
     Opening(#[from] OpeningError),
@@ -93,10 +97,15 @@ fn show_step(studio: &mut Studio, number: usize, answered: bool) -> Result<(), C
 /// # Errors
 /// When nothing can draw, the scenario or the moment is refused, or the file cannot be written.
 pub fn picture(args: &Args, path: &Path) -> Result<(), CaptureError> {
+    let began = Instant::now();
     let mut studio = open(args)?;
     show(&mut studio, &args.at)?;
     if let Some(number) = args.step {
         show_step(&mut studio, number, args.answer)?;
+    }
+    if let Some(seconds) = args.measure {
+        let text = timing::without_window(&mut studio, seconds, began)?;
+        let _ = io::stdout().lock().write_all(text.as_bytes());
     }
     let picture = studio.take()?;
     encode::write_png(path, &picture).map_err(|source| write_error(path, source))

@@ -23,6 +23,7 @@ pub mod studio;
 pub mod teaching;
 pub mod terrain;
 pub mod theme;
+pub mod timing;
 pub mod view_model;
 pub mod views;
 pub mod window;

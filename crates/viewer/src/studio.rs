@@ -6,12 +6,15 @@ use std::time::Duration;
 use bevy::app::PluginsState;
 use bevy::asset::RenderAssetUsages;
 use bevy::camera::RenderTarget;
+use bevy::ecs::schedule::IntoScheduleConfigs;
+use bevy::ecs::system::ScheduleSystem;
 use bevy::image::Image;
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy::render::RenderPlugin;
 use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat, TextureUsages};
+use bevy::render::renderer::RenderDevice;
 use bevy::render::settings::WgpuSettings;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::time::TimeUpdateStrategy;
@@ -137,6 +140,21 @@ impl Studio {
         self.app.insert_resource(TimeUpdateStrategy::ManualDuration(step));
         self.app.update();
         self.app.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::ZERO));
+    }
+
+    /// Waits until the card has drawn what it was given; a lost card is met by the next picture.
+    pub fn wait_for_card(&self) {
+        let _ = self.app.world().resource::<RenderDevice>().poll(wgpu::PollType::wait_indefinitely());
+    }
+
+    /// Runs a system at the beginning of every frame and one at its end, and lets the camera draw every frame.
+    pub fn every_frame<A, B>(
+        &mut self,
+        first: impl IntoScheduleConfigs<ScheduleSystem, A>,
+        last: impl IntoScheduleConfigs<ScheduleSystem, B>,
+    ) {
+        self.app.add_systems(First, first).add_systems(Last, last);
+        self.draw(true);
     }
 
     /// Takes a picture of what is shown now.

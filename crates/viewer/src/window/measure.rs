@@ -10,10 +10,10 @@ use wideberth_report::Units;
 
 use super::recompute::Refresh;
 use crate::args::{Args, Motion};
-use crate::panel_model::Ranges;
 use crate::scene::overlay::now_card;
 use crate::scene::playing::Playing;
 use crate::scene::stage::{Now, Shown, Stage, Wanted};
+use crate::timing;
 
 /// Measures, and ends after a time.
 pub struct MeasurePlugin {
@@ -25,8 +25,6 @@ pub struct MeasurePlugin {
 
 /// The frame after which the scene stands on the screen: what the first one lays out is drawn while the next ones run.
 const PICTURES: usize = 3;
-/// Frames at the beginning that do not count.
-const WARM_UP: usize = 20;
 
 #[derive(Resource)]
 struct Times {
@@ -91,7 +89,7 @@ fn change_a_range(times: Res<Times>, mut refresh: ResMut<Refresh>, mut asked: Lo
     let half = times.ready.is_some_and(|ready| ready.elapsed() >= times.limit / 2);
     if half && !*asked {
         *asked = true;
-        let ranges = Ranges { wind_m_per_s: refresh.own.wind_m_per_s.map(|wind| 0.9 * wind), ..refresh.own.clone() };
+        let ranges = timing::narrower(&refresh.own);
         refresh.ask(ranges);
     }
 }
@@ -124,25 +122,13 @@ fn stop(mut times: ResMut<Times>, refresh: Option<Res<Refresh>>, mut exit: Messa
 }
 
 fn report(times: &Times, refresh: Option<Duration>) -> String {
-    let one = |what: &str, time: Option<Duration>| {
-        let ms = time.map_or_else(|| "none".into(), |time| format!("{:.0} ms", time.as_secs_f64() * 1e3));
-        format!("{what}: {ms}")
-    };
     let lines = [
-        one("start to first picture", times.first_picture),
-        line("CPU of a frame", &times.cpu),
-        line("frame to frame", &times.frame),
-        one("changed range to certified answer", refresh),
+        timing::one("start to first picture", times.first_picture),
+        timing::spread("CPU of a frame", &times.cpu),
+        timing::spread("frame to frame", &times.frame),
+        timing::one("changed range to certified answer", refresh),
     ];
     lines.join("\n") + "\n"
-}
-
-fn line(what: &str, times: &[Duration]) -> String {
-    let mut sorted: Vec<f64> = times.iter().skip(WARM_UP).map(|t| t.as_secs_f64() * 1e3).collect();
-    sorted.sort_by(f64::total_cmp);
-    let at = |share: f64| sorted.get(((sorted.len().max(1) - 1) as f64 * share) as usize).copied().unwrap_or(f64::NAN);
-    let (half, most, all) = (at(0.5), at(0.95), at(1.0));
-    format!("{what}: {} frames, median {half:.2} ms, 95 % {most:.2} ms, greatest {all:.2} ms", sorted.len())
 }
 
 /// What the panel says, for tests of the window.

@@ -252,6 +252,44 @@ fn whatever_is_left_out_is_named() {
     }
 }
 
+/// The ready trench, with a place, the day on which its ticket was given, its last day, and the days of the work.
+fn ticketed(place: &str, given: &str, work: [&str; 2]) -> Vec<String> {
+    let planned = planned();
+    let source = wideberth_scenario::source::Source::read(&planned).expect("JSON");
+    let mut value = source.value().clone();
+    value["work_dates"] = serde_json::json!(work);
+    value["ground_work"]["place"] = serde_json::json!(place);
+    value["ground_work"]["ticket"] =
+        serde_json::json!({"number": "T-1", "given": given, "from": given, "until": "2032-12-31"});
+    for buried in value["ground_work"]["buried"].as_array_mut().into_iter().flatten() {
+        buried["zone"] = serde_json::json!("1 m");
+    }
+    let missing = answered(&value.to_string()).missing;
+    missing.into_iter().filter(|m| m.gap == Gap::TicketInvalid).map(|m| m.words).collect()
+}
+
+#[test]
+fn a_ticket_lives_as_long_as_its_place_says() {
+    // First day not covered for each printed life, the day of giving counted as the first.
+    for (place, given, last, after) in [
+        ("Nebraska", "2031-05-01", "2031-05-17", "2031-05-18"),
+        ("Illinois", "2031-05-01", "2031-05-28", "2031-05-29"),
+        ("Montana", "2031-05-01", "2031-05-30", "2031-05-31"),
+        ("Ontario", "2031-05-01", "2031-05-30", "2031-05-31"),
+        ("South Carolina", "2031-05-01", "2031-05-21", "2031-05-22"),
+    ] {
+        assert!(ticketed(place, given, [last, last]).is_empty(), "{place}");
+        let found = ticketed(place, given, [last, after]);
+        assert!(found.len() == 1 && found[0].contains(last) && found[0].contains(place), "{found:?}");
+    }
+    // A place that prints no life leaves the ticket's own last day.
+    assert!(ticketed("France", "2031-05-01", ["2031-11-01", "2031-11-01"]).is_empty());
+    // The work must begin in time as well.
+    assert!(ticketed("British Columbia", "2031-05-01", ["2031-05-14", "2031-05-30"]).is_empty());
+    let late = ticketed("British Columbia", "2031-05-01", ["2031-05-15", "2031-05-30"]);
+    assert!(late.len() == 1 && late[0].contains("had to begin by 2031-05-14"), "{late:?}");
+}
+
 #[test]
 fn a_planning_distance_asks_for_more_than_people() {
     let ready =

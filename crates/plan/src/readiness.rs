@@ -11,7 +11,8 @@ use wideberth_physics::verdict::Verdict;
 use wideberth_rules::{ControlClass, ControlKind, Origin, Voltage};
 use wideberth_scenario::Job;
 use wideberth_scenario::control::{Control, Standing, WhyNot};
-use wideberth_scenario::job::{Limit, LimitBasis};
+use wideberth_scenario::days::Days;
+use wideberth_scenario::job::{GroundWork, Limit, LimitBasis, Ticket};
 
 use crate::digging::{Digger, GroundFinding};
 use crate::wind::{LiftingWind, TopplingWind};
@@ -68,7 +69,8 @@ wideberth_scenario::stable_names! {
          for the marks.",
     /// A ticket that does not hold.
     TicketInvalid = "locate-ticket-not-valid":
-        "The ticket does not hold on every day of the work. Have it renewed before it ends; marks fade and lines are laid.",
+        "The ticket does not hold on every day of the work, by its own days or by the life that the rule of the place gives it from the day on \
+         which it was given. Have it renewed before it ends; marks fade and lines are laid.",
     /// No briefing.
     NoBriefing = "briefing-not-acknowledged":
         "Nobody has said that the plan was understood, or the briefing is dated after the work begins. Brief everybody down to the newest hand, \
@@ -248,7 +250,24 @@ impl Found {
                     format!("ticket {} holds from {} to {}", ticket.number, ticket.days.first, ticket.days.last);
                 self.add(Gap::TicketInvalid, words, "have it renewed");
             }
-            (Some(_), _) => {}
+            (Some(ticket), Some(days)) => self.ticket_life(work, ticket, days),
+            (Some(_), None) => {}
+        }
+    }
+
+    /// The life of a ticket by the rule of its place, whatever its own last day says.
+    fn ticket_life(&mut self, work: Option<&GroundWork>, ticket: &Ticket, days: Days) {
+        let place = work.and_then(|work| work.rule.as_ref()).map_or("there", |rule| &rule.place);
+        let life = work.and_then(|work| work.rule.as_ref()?.ticket_life.as_deref()).unwrap_or("a stated time");
+        let Ticket { number, given, .. } = ticket;
+        if let Some(last) = ticket.lives_until.filter(|last| *last < days.last) {
+            let words = format!("ticket {number}, given on {given}, ended on {last} ({place}: {life})");
+            self.add(Gap::TicketInvalid, words, "have it renewed");
+        }
+        if let Some(by) = ticket.begin_by.filter(|by| *by < days.first) {
+            let words =
+                format!("by ticket {number}, given on {given}, the work had to begin by {by} ({place}: {life})");
+            self.add(Gap::TicketInvalid, words, "have it renewed");
         }
     }
 

@@ -140,7 +140,14 @@ fn a_luff_stop_is_a_right_triangle() {
 #[test]
 fn the_setback_is_a_right_triangle() {
     let job = job(&scenario(MAST));
-    let question = Question { machine: 0, center: None, size_m: [20.0, 20.0], resolution_m: 0.25, any_heading: false };
+    let question = Question {
+        machine: 0,
+        center: None,
+        size_m: [20.0, 20.0],
+        resolution_m: 0.25,
+        any_heading: false,
+        support_room_m: None,
+    };
     let map = map(&job, &question).expect("a map");
     let aside_m = (KEEP_M.powi(2) - (HEIGHT_M - 8.0).powi(2)).sqrt();
     let found = setbacks(&job, &map);

@@ -1,5 +1,7 @@
 //! The search for controls and places: against closed forms, samples and point checks.
 
+#![expect(clippy::print_stdout, reason = "a test says how much it tried")]
+
 mod closed_form;
 mod entries;
 mod samples;

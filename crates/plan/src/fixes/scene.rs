@@ -88,10 +88,9 @@ impl<'a> Scene<'a> {
         Ok(variant)
     }
 
-    /// The job with the controls that narrow the conditions.
+    /// The job with the controls that change the scenario itself.
     fn under(&self, controls: &[&Control]) -> Result<Cow<'a, Job>, PlanError> {
-        let narrowing = |c: &&&Control| matches!(c, Control::WindCutOff { .. } | Control::HeatCutOff { .. });
-        if !controls.iter().any(|c| narrowing(&c)) {
+        if !controls.iter().any(|control| rewrites(control)) {
             return Ok(Cow::Borrowed(self.job));
         }
         let mut scenario = self.scenario.clone();
@@ -99,6 +98,7 @@ impl<'a> Scene<'a> {
         scenario.as_object_mut().and_then(|scenario| scenario.remove("lesson"));
         for control in controls {
             self.narrow_conditions(control, &mut scenario);
+            self.write_down(control, &mut scenario);
         }
         let refused = |problems: wideberth_scenario::Problems| PlanError::Refused(problems.to_string());
         let source = Source::read(&scenario.to_string()).map_err(refused)?;
@@ -122,6 +122,26 @@ impl<'a> Scene<'a> {
         }
     }
 
+    /// What a scenario has an entry for and no machine or wire of the job can be changed to.
+    fn write_down(&self, control: &Control, scenario: &mut Value) {
+        let machine = self.job.machines.get(self.machine).map_or("", |machine| &machine.name);
+        let mut entry = match control {
+            Control::OtherMachine { id } => {
+                json!({ "kind": "other machine", "machine": machine, "replaced_by": id })
+            }
+            Control::Hours { from, to } => json!({ "kind": "hours", "hours": [from, to] }),
+            _ => return,
+        };
+        if let Value::Object(entry) = &mut entry {
+            entry.insert("name".into(), json!(format!("looked for: {}", control.key())));
+            entry.insert("state".into(), json!("in place"));
+        }
+        let Value::Object(scenario) = scenario else { return };
+        if let Value::Array(controls) = scenario.entry("controls").or_insert_with(|| json!([])) {
+            controls.push(entry);
+        }
+    }
+
     fn apply(&self, control: &Control, all: &[&Control], variant: &mut Variant<'_>) -> Result<(), PlanError> {
         match control {
             Control::LineOff { line } => variant.off.push(*line),
@@ -141,10 +161,19 @@ impl<'a> Scene<'a> {
                 let range = self.reached(*joint, all)?;
                 variant.machine = variant.machine.with_range(*joint, range)?;
             }
+            Control::HeightStop { most_m } => {
+                let ceiling_m = variant.machine.position().z + most_m;
+                let lowest_m = variant.machine.ceiling_m().map_or(ceiling_m, |known_m| known_m.min(ceiling_m));
+                variant.machine = variant.machine.clone().below(lowest_m);
+            }
             Control::HeightLimit { .. } | Control::ReachLimit { .. } | Control::Barrier { .. } => {
                 variant.machine = shell::machine(control, &variant.machine)?;
             }
-            Control::WindCutOff { .. } | Control::HeatCutOff { .. } | Control::Both(_) => {}
+            Control::WindCutOff { .. }
+            | Control::HeatCutOff { .. }
+            | Control::OtherMachine { .. }
+            | Control::Hours { .. }
+            | Control::Both(_) => {}
         }
         Ok(())
     }
@@ -169,6 +198,14 @@ impl<'a> Scene<'a> {
 
 /// Cells that one search may use: a control that needs more is called not proven.
 const MOST_CELLS: u64 = 60_000;
+
+/// Whether a control changes the scenario itself.
+fn rewrites(control: &Control) -> bool {
+    matches!(
+        control,
+        Control::WindCutOff { .. } | Control::HeatCutOff { .. } | Control::OtherMachine { .. } | Control::Hours { .. }
+    )
+}
 
 /// A control, or the two that it joins.
 fn parts(control: &Control) -> Vec<&Control> {

@@ -349,3 +349,49 @@ fn a_rule_file_adds_duties_of_its_own() {
     );
     assert!(missing(&done).is_empty());
 }
+
+/// A table of the user's own that asks for a plan within 9 m, measured one way or the other.
+fn planned_within(measured: &str) -> String {
+    let trigger = format!(
+        r#""triggers": [{{"distance": "9 m", "measured": "{measured}", "who": "planner", "does": "asks the owner", "provenance": "seen"}}],
+           "duties": [],"#
+    );
+    with(
+        OWN_TABLE,
+        r#""duties": [{"who": "planner", "does": "asks the gatekeeper", "when": "the day before", "provenance": "seen"}],"#,
+        &trigger,
+    )
+}
+
+#[test]
+fn a_planning_distance_on_the_map_is_not_kept_by_height() {
+    // A low machine below a wire that hangs 20 m higher: far away straight, none at all on the map.
+    let scenario = r#"{
+      "format": "wideberth-scenario", "version": 1, "title": "Low below high", "rule": {"id": "our-yard", "file": "ours.json"},
+      "conditions": {"conductor_temperature": "20 degC", "wind_speed": "0 m/s"},
+      "lines": [{
+        "name": "the line", "voltage": {"value": "12.47 kV", "basis": "phase to phase", "current": "ac"},
+        "supports": [{"name": "P1", "position": ["0 m", "0 m"]}, {"name": "P2", "position": ["100 m", "0 m"]}],
+        "wires": [{
+          "name": "phase", "conductor": "acsr-raven-1-0-6-1",
+          "attachments": [{"support": "P1", "height": "25 m"}, {"support": "P2", "height": "25 m"}],
+          "known_by": {"height": "24 m", "tolerance": "0.1 m", "between": ["P1", "P2"], "at": "50 m", "conductor_temperature": "20 degC"}
+        }]
+      }],
+      "machines": [{
+        "name": "the roller", "position": ["50 m", "NORTH"], "heading": "0 deg", "setting_out_tolerance": "0 m", "heading_tolerance": "0 deg",
+        "machine": {"id": "roller", "title": "Roller", "bodies": [{"name": "drum", "sphere": {"at": ["0 m", "0 m", "1 m"], "radius": "1 m"}}]}
+      }]
+    }"#;
+    let hazard = |measured: &str, north: &str| {
+        let table = planned_within(measured);
+        let context = Context::embedded(move |_| Ok(table.clone())).expect("the catalogue is right");
+        let answer =
+            answer(&scenario.replace("NORTH", north), &context, &|_| {}).unwrap_or_else(|error| panic!("{error}"));
+        answer.missing.iter().any(|missing| missing.gap == Gap::NoControl)
+    };
+    assert!(!hazard("any direction", "-3 m"), "23 m away straight");
+    assert!(hazard("horizontal", "-3 m"), "3 m away on the map");
+    assert!(hazard("horizontal", "-10.5 m"), "within 9 m of what the machine can reach");
+    assert!(!hazard("horizontal", "-12 m"), "beyond it");
+}

@@ -5,16 +5,17 @@
 
 use std::collections::BTreeSet;
 
-use wideberth_physics::assess::Assessment;
-use wideberth_physics::bracket::Bracket;
+use wideberth_physics::approach::Options;
+use wideberth_physics::assess::{Assessment, Finding};
 use wideberth_physics::verdict::Verdict;
-use wideberth_rules::{ControlClass, ControlKind, Origin, Voltage};
+use wideberth_rules::{ControlClass, ControlKind, Measured, Origin, Voltage};
 use wideberth_scenario::Job;
 use wideberth_scenario::control::{Control, Standing, WhyNot};
 use wideberth_scenario::days::Days;
 use wideberth_scenario::job::{GroundWork, Limit, LimitBasis, Ticket};
 
 use crate::digging::{Digger, GroundFinding};
+use crate::on_the_map::on_the_map;
 use crate::wind::{LiftingWind, TopplingWind};
 
 wideberth_scenario::stable_names! {
@@ -325,16 +326,32 @@ fn hazards((job, assessment, _): (&Job, &Assessment, &[GroundFinding])) -> Vec<H
     let judged = pairs.into_iter().map(|(machine, line)| {
         let of = || findings().filter(|(f, _)| (f.pairing.machine, f.pairing.line) == (machine, line));
         let kept = of().all(|(finding, _)| finding.verdict == Verdict::Clear);
-        let triggered = of().any(|(finding, limit)| is_triggered(&finding.approach.distance, limit));
+        let triggered = of().any(|(finding, limit)| is_triggered(job, finding, limit));
         (!kept || triggered).then_some(Hazard { machine, line, triggered })
     });
     judged.flatten().collect()
 }
 
-/// Whether a planning distance of the rule is entered, for all that is proven.
-fn is_triggered(distance: &Bracket, limit: &Limit) -> bool {
+/// Whether a planning distance of the rule is entered, for all that is proven. One that is measured along the ground is
+/// compared with the distance on the map, which is never more than the straight one.
+fn is_triggered(job: &Job, finding: &Finding, limit: &Limit) -> bool {
     let triggers = limit.rule().map_or(&[][..], |choice| &choice.triggers);
-    triggers.iter().any(|trigger| distance.lower_m < trigger.distance.length_m)
+    triggers.iter().any(|trigger| {
+        let least_m = trigger.distance.length_m;
+        finding.approach.distance.lower_m < least_m
+            || (trigger.measured == Measured::Horizontal && !keeps_on_the_map(job, finding, least_m))
+    })
+}
+
+/// Whether a machine is proven to stay a distance away from a wire on the map, whatever their heights.
+fn keeps_on_the_map(job: &Job, finding: &Finding, least_m: f64) -> bool {
+    let pairing = &finding.pairing;
+    let machine = job.study.machines.get(pairing.machine);
+    let wire = job.study.lines.get(pairing.line).and_then(|line| line.wires.get(pairing.wire));
+    let (Some(machine), Some(wire)) = (machine, wire) else { return false };
+    let found = on_the_map(machine, wire, &Options { enough_m: Some(least_m), ..job.options.clone() });
+    // A search that fails proves nothing.
+    found.is_ok_and(|distance| distance.lower_m >= least_m)
 }
 
 /// Whether a control that counts belongs to a hazard.

@@ -4,7 +4,9 @@
 
 mod closed_form;
 mod entries;
+mod ground;
 mod samples;
+mod siting;
 
 /// A number from the environment.
 fn number(name: &str, otherwise: u64) -> u64 {

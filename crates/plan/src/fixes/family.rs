@@ -281,9 +281,16 @@ fn cut_offs(scene: &Scene<'_>, bad: &[&Finding]) -> Vec<Family> {
         let ends = lines.iter().map(|line| steps(of(line)));
         ends.fold((f64::NEG_INFINITY, f64::NEG_INFINITY), |most, ends| (most.0.max(ends.0), most.1.max(ends.1)))
     };
+    // Wires that the weather heats are hotter and cooler by the hour: there, hours are what to limit.
+    let by_weather = bad.iter().any(|f| {
+        let models = scene.job.wires.get(f.pairing.line);
+        models.is_some_and(|models| models.iter().any(|model| model.states.temperature_from_weather))
+    });
     let (wind, heat) = (scale(|line| line.conditions.wind_m_per_s), scale(|line| line.conditions.temperature_degc));
     vec![
         Family::nested(wind.0 - wind.1, move |s| Control::WindCutOff { most_m_per_s: (wind.0 - s) / STEPS_PER_UNIT }),
-        Family::nested(heat.0 - heat.1, move |s| Control::HeatCutOff { most_degc: (heat.0 - s) / STEPS_PER_UNIT }),
+        Family::nested(if by_weather { 0.0 } else { heat.0 - heat.1 }, move |s| Control::HeatCutOff {
+            most_degc: (heat.0 - s) / STEPS_PER_UNIT,
+        }),
     ]
 }

@@ -127,7 +127,10 @@ fn search(scene: &Scene<'_>, family: &Family, present: Verdict, with: &[&Control
 fn tried(scene: &Scene<'_>, family: &Family, setting: u32, with: &[&Control]) -> Result<Tried, PlanError> {
     let control = (family.make)(setting);
     let all: Vec<&Control> = with.iter().copied().chain([&control]).collect();
-    let decision = scene.with(&all)?.decide(scene)?;
+    let decision = match scene.with(&all) {
+        Err(PlanError::Refused(_)) => return Ok(Tried { verdict: Verdict::NotProven, rules_out: None }),
+        variant => variant?.decide(scene)?,
+    };
     let witness = decision.against.as_ref().filter(|_| decision.verdict >= Verdict::TooClose);
     let rules_out = witness.and_then(|(_, approach)| family.witnessed.rules_out(approach));
     Ok(Tried { verdict: decision.verdict, rules_out })

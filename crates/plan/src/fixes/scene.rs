@@ -110,6 +110,8 @@ impl<'a> Scene<'a> {
         for (index, line) in self.job.lines.iter().enumerate() {
             let (wind, heat) = (line.conditions.wind_m_per_s, line.conditions.temperature_degc);
             let change = match control {
+                // Beside a weather it is written down as it would be pasted.
+                Control::WindCutOff { .. } if self.job.climate.is_some() => return,
                 Control::WindCutOff { most_m_per_s } => ("wind_speed", cut(wind, *most_m_per_s, "m/s")),
                 Control::HeatCutOff { most_degc } => ("conductor_temperature", cut(heat, *most_degc, "degC")),
                 _ => return,
@@ -128,6 +130,9 @@ impl<'a> Scene<'a> {
         let mut entry = match control {
             Control::OtherMachine { id } => {
                 json!({ "kind": "other machine", "machine": machine, "replaced_by": id })
+            }
+            Control::WindCutOff { most_m_per_s } if self.job.climate.is_some() => {
+                json!({ "kind": "wind cut-off", "wind_speed": format!("{most_m_per_s} m/s") })
             }
             Control::Hours { from, to } => json!({ "kind": "hours", "hours": [from, to] }),
             _ => return,

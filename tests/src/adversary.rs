@@ -1,6 +1,6 @@
 //! Tries to come closer than a proven lower end: random poses and states, ends of ranges, and a climb from the best so far.
 
-use nalgebra::Vector3;
+use nalgebra::{Isometry3, Vector3};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{Conditions, KnownBy, SpanState, Wire, WireDescription, WireSpan};
 use wideberth_physics::machine::Machine;
@@ -158,10 +158,30 @@ impl<'a> Adversary<'a> {
         (pose, state, best.span)
     }
 
+    /// Whether a limiter leaves a pose out: some part, as thin and as low as its allowances let it be, is above the height that
+    /// is left to the machine.
+    fn is_held_back(&self, frames: &[Isometry3<f64>]) -> bool {
+        let Some(ceiling_m) = self.machine.ceiling_m() else { return false };
+        self.machine.bodies().iter().any(|body| {
+            let sure_m = body.radius_m - 2.0 * body.allowance_m;
+            body.features.iter().any(|feature| {
+                let frame = &frames[feature.frame.0];
+                let rises_m = feature.ring.map_or(0.0, |ring| {
+                    let level = (frame * ring.axis.into_inner()).xy().norm();
+                    ring.radius_m * level
+                });
+                (frame * feature.at).z + rises_m + sure_m > ceiling_m
+            })
+        })
+    }
+
     fn attempt(&mut self, pose: Vec<f64>, state: SpanState, span: usize) {
         let wire = self.span(span);
         let shape = wire.shape(&state).expect("a shape in every state");
         let frames = self.machine.place(&pose);
+        if self.is_held_back(&frames) {
+            return;
+        }
         for (body, solid) in self.solids.iter().enumerate() {
             let radius_m = self.machine.bodies()[body].radius_m;
             let posed = solid.pose(&frames);

@@ -4,6 +4,7 @@
 use std::fs;
 
 use serde_json::{Value, json};
+use wideberth_scenario::source::Source;
 
 use crate::run::{Run, demonstration, run, run_with, scenario};
 
@@ -112,37 +113,47 @@ fn controls_that_cannot_be_are_refused_before_anything_is_computed() {
     }
 }
 
+/// The ready demonstration without the stop that makes it so.
+fn without_its_stop() -> Value {
+    let source = Source::read(&demonstration("crane-held-by-a-slew-stop")).expect("JSON");
+    let mut value = source.value().clone();
+    value["controls"].as_array_mut().expect("controls").retain(|control| control["kind"] != "joint stop");
+    value.as_object_mut().expect("an object").remove("lesson");
+    value
+}
+
 #[test]
 fn a_newcomer_comes_from_too_close_to_ready() {
-    let before = run(&["check", &scenario(CLOSE)]);
-    assert_eq!(before.code, 10);
-    let found = parsed(&run(&["fixes", "--format", "json", &scenario(CLOSE)]));
+    let day = "2031-06-10";
+    let mut plan = without_its_stop();
+    let before = run_with(&["check", "--on", day, "-"], &plan.to_string());
+    assert_eq!(before.code, 10, "{}", before.out);
+    let found = parsed(&run_with(&["fixes", "--format", "json", "-"], &plan.to_string()));
     let controls = found["machines"][0]["controls"].as_array().expect("controls");
-    let fix = controls.iter().find(|fix| fix["kind"] == "height-stop" && fix["check_is_clear"] == true);
+    let fix = controls.iter().find(|fix| fix["class"] == "engineer" && fix["check_is_clear"] == true);
     let fix = fix.unwrap_or_else(|| panic!("{controls:#?}"));
-    // Pasted as it is: proposed, so that nothing changes yet, and the answer says so.
-    let proposed = run_with(&["check", "-"], &with_controls(CLOSE, &fix["entries"]));
+    // Pasted as it is: only proposed, so that nothing changes yet, and the answer says so.
+    plan["controls"].as_array_mut().expect("controls").push(fix["entries"][0].clone());
+    let proposed = run_with(&["check", "--on", day, "-"], &plan.to_string());
     assert_eq!(proposed.code, 10, "{}", proposed.out);
     assert!(proposed.out.contains("only proposed"), "{}", proposed.out);
     // Put in place, with what the answer names.
     let missing = fix["missing"][0].as_str().expect("words");
     assert!(["state", "owner", "evidence", "expires"].iter().all(|key| missing.contains(key)), "{missing}");
-    let mut entry = fix["entries"][0].clone();
+    let entry = plan["controls"].as_array_mut().expect("controls").last_mut().expect("pasted");
     entry["state"] = json!("in place");
-    entry["owner"] = json!("site supervisor");
-    entry["evidence"] = json!({"what": "test sheet 3", "date": "2031-01-05"});
+    entry["owner"] = json!("lift supervisor");
+    entry["evidence"] = json!({"what": "test sheet 3", "date": "2031-06-09"});
     entry["expires"] = json!("never");
-    let text = with_controls(CLOSE, &json!([entry]));
-    let clear = run_with(&["check", "-"], &text);
-    assert!(clear.out.starts_with("CLEAR"), "{}", clear.out);
-    assert!([0, 12].contains(&clear.code), "{}", clear.out);
-    for gap in ["not-clear", "control-"] {
-        assert!(!clear.out.contains(gap), "{}", clear.out);
-    }
-    // What is still missing has a name each; nothing of it is about the control.
-    let document: Value =
-        serde_json::from_str(&run_with(&["check", "--format", "json", "-"], &text).out).expect("JSON");
-    println!("{:#}", document["missing"]);
+    let ready = run_with(&["check", "--on", day, "-"], &plan.to_string());
+    assert_eq!(ready.code, 0, "{}{}", ready.out, ready.err);
+    assert!(ready.out.starts_with("CLEAR"), "{}", ready.out);
+    // The record that has expired does not hold it.
+    let entry = plan["controls"].as_array_mut().expect("controls").last_mut().expect("pasted");
+    entry["expires"] = json!("2031-06-09");
+    let late = run_with(&["check", "--on", day, "-"], &plan.to_string());
+    assert_eq!(late.code, 10, "{}", late.out);
+    assert!(late.out.contains("it expired on 2031-06-09"), "{}", late.out);
 }
 
 #[test]
@@ -183,6 +194,6 @@ fn pictures_of_the_map_are_the_same_each_time() {
     let geo: Value = serde_json::from_slice(&geo).expect("JSON");
     let features = geo["features"].as_array().expect("features");
     let verdicts: Vec<&str> = features.iter().filter_map(|f| f["properties"]["verdict"].as_str()).collect();
-    assert_eq!(verdicts, ["clear", "too close", "not proven", "left out"]);
+    assert_eq!(verdicts, ["clear", "too-close", "not-proven", "left-out"]);
     assert!(features[3]["geometry"]["coordinates"].as_array().is_some_and(|cells| cells.len() > 10));
 }

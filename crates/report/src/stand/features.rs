@@ -58,7 +58,7 @@ fn cells(map: &StandMap, ground: Option<Ground>) -> Feature {
     });
     feature(
         GeometryValue::MultiPolygon { coordinates: rings.collect() },
-        json!({ "kind": "ground", "verdict": ground.map_or("left out", |ground| verdict_of(ground).name()) }),
+        json!({ "kind": "ground", "verdict": ground.map_or("left-out", |ground| verdict_of(ground).name()) }),
     )
 }
 

@@ -9,6 +9,7 @@ mod shell;
 
 use rayon::prelude::*;
 use serde_json::Value;
+use wideberth_physics::approach::ApproachError;
 use wideberth_physics::assess::{Assessment, Finding};
 use wideberth_physics::bracket::Bracket;
 use wideberth_physics::verdict::Verdict;
@@ -127,9 +128,12 @@ fn search(scene: &Scene<'_>, family: &Family, present: Verdict, with: &[&Control
 fn tried(scene: &Scene<'_>, family: &Family, setting: u32, with: &[&Control]) -> Result<Tried, PlanError> {
     let control = (family.make)(setting);
     let all: Vec<&Control> = with.iter().copied().chain([&control]).collect();
-    let decision = match scene.with(&all) {
-        Err(PlanError::Refused(_)) => return Ok(Tried { verdict: Verdict::NotProven, rules_out: None }),
-        variant => variant?.decide(scene)?,
+    // A setting that the scenario refuses, or that leaves no pose, is no control.
+    let decision = match scene.with(&all).and_then(|variant| variant.decide(scene)) {
+        Err(PlanError::Refused(_) | PlanError::Search(ApproachError::NoPose { .. })) => {
+            return Ok(Tried { verdict: Verdict::NotProven, rules_out: None });
+        }
+        decision => decision?,
     };
     let witness = decision.against.as_ref().filter(|_| decision.verdict >= Verdict::TooClose);
     let rules_out = witness.and_then(|(_, approach)| family.witnessed.rules_out(approach));

@@ -21,8 +21,14 @@ fn main() {
     let text = std::fs::read_to_string(&path).expect("the scenario is there");
     let context = Context::without_files().expect("the catalogue is right");
     let job = Job::from_text(&text, &context).expect("the scenario is right");
-    let question =
-        Question { machine: 0, center: None, size_m: [SIDE_M; 2], resolution_m: RESOLUTION_M, any_heading: false };
+    let question = Question {
+        machine: 0,
+        center: None,
+        size_m: [SIDE_M; 2],
+        resolution_m: RESOLUTION_M,
+        any_heading: false,
+        support_room_m: None,
+    };
     let start = Instant::now();
     let found = map(&job, &question).expect("a map");
     let map_s = start.elapsed().as_secs_f64();

@@ -1,8 +1,8 @@
 //! Tries to come closer than a proven lower end: random poses and states, ends of ranges, and a climb from the best so far.
 
-use nalgebra::Vector3;
+use nalgebra::{Isometry3, Vector3};
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{Conditions, KnownBy, SpanState, Wire, WireDescription, WireSpan};
+use wideberth_physics::line::{Conditions, KnownBy, SpanState, StateShape, Wire, WireDescription, WireSpan};
 use wideberth_physics::machine::Machine;
 
 use crate::generate::{Draw, RandomWire};
@@ -45,7 +45,10 @@ impl<'a> Adversary<'a> {
         let mut adversary =
             Self { machine, wire, known: None, ranges: machine.ranges(), solids: solids(machine), best };
         let start = adversary.best.clone();
-        adversary.attempt(start.pose, start.state, start.span);
+        // The state of a span on strings says nothing without that of its section.
+        if !wire.spans()[span].is_strung() {
+            adversary.attempt(start.pose, start.state, start.span);
+        }
         adversary
     }
 
@@ -60,6 +63,25 @@ impl<'a> Adversary<'a> {
     #[must_use]
     pub fn best(&self) -> &Closest {
         &self.best
+    }
+
+    /// Tries many samples of a wire on strings, through the states of its whole section: half near the best pose so far, most
+    /// values at ends of their ranges.
+    pub fn try_strung(&mut self, draw: &mut Draw, samples: u64) {
+        for index in 0..samples {
+            let near = index % 3 != 0;
+            let values = self.best.pose.iter().zip(&self.ranges).map(|(at, range)| {
+                let near_m = at + 0.02 * draw.normal() * range.width();
+                if near { near_m.clamp(range.low(), range.high()) } else { range.at(draw.share()) }
+            });
+            let pose: Vec<f64> = values.collect();
+            let span = if index % 2 == 0 { self.best.span } else { draw.index(self.wire.spans().len()) };
+            let ranges = self.span(span).cover().ranges();
+            let state: Vec<f64> = ranges.iter().map(|range| pick(draw, range, 0.6)).collect();
+            let shape = self.span(span).placed(&state).expect("a shape in every state").shape;
+            self.measure(pose, self.best.state, span, &shape);
+        }
+        self.best.samples += samples;
     }
 
     /// Tries many samples: a third uniform, a sixth toward ends, the rest near the best so far.
@@ -158,15 +180,39 @@ impl<'a> Adversary<'a> {
         (pose, state, best.span)
     }
 
+    /// Whether a limiter leaves a pose out: some part, as thin and as low as its allowances let it be, is above the height that
+    /// is left to the machine.
+    fn is_held_back(&self, frames: &[Isometry3<f64>]) -> bool {
+        let Some(ceiling_m) = self.machine.ceiling_m() else { return false };
+        self.machine.bodies().iter().any(|body| {
+            let sure_m = body.radius_m - 2.0 * body.allowance_m;
+            body.features.iter().any(|feature| {
+                let frame = &frames[feature.frame.0];
+                let rises_m = feature.ring.map_or(0.0, |ring| {
+                    let level = (frame * ring.axis.into_inner()).xy().norm();
+                    ring.radius_m * level
+                });
+                (frame * feature.at).z + rises_m + sure_m > ceiling_m
+            })
+        })
+    }
+
     fn attempt(&mut self, pose: Vec<f64>, state: SpanState, span: usize) {
         let wire = self.span(span);
         let shape = wire.shape(&state).expect("a shape in every state");
+        self.measure(pose, state, span, &shape);
+    }
+
+    fn measure(&mut self, pose: Vec<f64>, state: SpanState, span: usize, shape: &StateShape) {
+        let wire = self.span(span);
         let frames = self.machine.place(&pose);
+        if self.is_held_back(&frames) {
+            return;
+        }
         for (body, solid) in self.solids.iter().enumerate() {
             let radius_m = self.machine.bodies()[body].radius_m;
             let posed = solid.pose(&frames);
-            let (distance_m, fraction) =
-                surface_distance_m(solid, &posed, radius_m, wire, &shape, self.best.distance_m);
+            let (distance_m, fraction) = surface_distance_m(solid, &posed, radius_m, wire, shape, self.best.distance_m);
             if distance_m < self.best.distance_m {
                 self.best =
                     Closest { distance_m, pose: pose.clone(), state, body, span, fraction, ..self.best.clone() };

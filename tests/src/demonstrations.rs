@@ -26,13 +26,15 @@ pub fn without_lesson(text: &str) -> String {
     scenario.to_string()
 }
 
-/// What comes with the program, without files.
+/// What comes with the program, with the files beside the demonstrations.
 ///
 /// # Panics
 /// When the catalogue is faulty.
 #[must_use]
 pub fn context() -> Context<'static> {
-    Context::without_files().expect("the catalogue is right")
+    let folder = repository_root().join("scenarios");
+    let read = move |name: &str| std::fs::read_to_string(folder.join(name)).map_err(|error| error.to_string());
+    Context::embedded(read).expect("the catalogue is right")
 }
 
 /// The job of a text.

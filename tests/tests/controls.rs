@@ -252,6 +252,44 @@ fn whatever_is_left_out_is_named() {
     }
 }
 
+/// The ready trench, with a place, the day on which its ticket was given, its last day, and the days of the work.
+fn ticketed(place: &str, given: &str, work: [&str; 2]) -> Vec<String> {
+    let planned = planned();
+    let source = wideberth_scenario::source::Source::read(&planned).expect("JSON");
+    let mut value = source.value().clone();
+    value["work_dates"] = serde_json::json!(work);
+    value["ground_work"]["place"] = serde_json::json!(place);
+    value["ground_work"]["ticket"] =
+        serde_json::json!({"number": "T-1", "given": given, "from": given, "until": "2032-12-31"});
+    for buried in value["ground_work"]["buried"].as_array_mut().into_iter().flatten() {
+        buried["zone"] = serde_json::json!("1 m");
+    }
+    let missing = answered(&value.to_string()).missing;
+    missing.into_iter().filter(|m| m.gap == Gap::TicketInvalid).map(|m| m.words).collect()
+}
+
+#[test]
+fn a_ticket_lives_as_long_as_its_place_says() {
+    // First day not covered for each printed life, the day of giving counted as the first.
+    for (place, given, last, after) in [
+        ("Nebraska", "2031-05-01", "2031-05-17", "2031-05-18"),
+        ("Illinois", "2031-05-01", "2031-05-28", "2031-05-29"),
+        ("Montana", "2031-05-01", "2031-05-30", "2031-05-31"),
+        ("Ontario", "2031-05-01", "2031-05-30", "2031-05-31"),
+        ("South Carolina", "2031-05-01", "2031-05-21", "2031-05-22"),
+    ] {
+        assert!(ticketed(place, given, [last, last]).is_empty(), "{place}");
+        let found = ticketed(place, given, [last, after]);
+        assert!(found.len() == 1 && found[0].contains(last) && found[0].contains(place), "{found:?}");
+    }
+    // A place that prints no life leaves the ticket's own last day.
+    assert!(ticketed("France", "2031-05-01", ["2031-11-01", "2031-11-01"]).is_empty());
+    // The work must begin in time as well.
+    assert!(ticketed("British Columbia", "2031-05-01", ["2031-05-14", "2031-05-30"]).is_empty());
+    let late = ticketed("British Columbia", "2031-05-01", ["2031-05-15", "2031-05-30"]);
+    assert!(late.len() == 1 && late[0].contains("had to begin by 2031-05-14"), "{late:?}");
+}
+
 #[test]
 fn a_planning_distance_asks_for_more_than_people() {
     let ready =
@@ -310,4 +348,50 @@ fn a_rule_file_adds_duties_of_its_own() {
         r#""duties_done": [{"duty": "Asks the gatekeeper", "owner": "planner", "evidence": {"what": "gate book", "date": "2031-05-05"}}], "briefing""#,
     );
     assert!(missing(&done).is_empty());
+}
+
+/// A table of the user's own that asks for a plan within 9 m, measured one way or the other.
+fn planned_within(measured: &str) -> String {
+    let trigger = format!(
+        r#""triggers": [{{"distance": "9 m", "measured": "{measured}", "who": "planner", "does": "asks the owner", "provenance": "seen"}}],
+           "duties": [],"#
+    );
+    with(
+        OWN_TABLE,
+        r#""duties": [{"who": "planner", "does": "asks the gatekeeper", "when": "the day before", "provenance": "seen"}],"#,
+        &trigger,
+    )
+}
+
+#[test]
+fn a_planning_distance_on_the_map_is_not_kept_by_height() {
+    // A low machine below a wire that hangs 20 m higher: far away straight, none at all on the map.
+    let scenario = r#"{
+      "format": "wideberth-scenario", "version": 1, "title": "Low below high", "rule": {"id": "our-yard", "file": "ours.json"},
+      "conditions": {"conductor_temperature": "20 degC", "wind_speed": "0 m/s"},
+      "lines": [{
+        "name": "the line", "voltage": {"value": "12.47 kV", "basis": "phase to phase", "current": "ac"},
+        "supports": [{"name": "P1", "position": ["0 m", "0 m"]}, {"name": "P2", "position": ["100 m", "0 m"]}],
+        "wires": [{
+          "name": "phase", "conductor": "acsr-raven-1-0-6-1",
+          "attachments": [{"support": "P1", "height": "25 m"}, {"support": "P2", "height": "25 m"}],
+          "known_by": {"height": "24 m", "tolerance": "0.1 m", "between": ["P1", "P2"], "at": "50 m", "conductor_temperature": "20 degC"}
+        }]
+      }],
+      "machines": [{
+        "name": "the roller", "position": ["50 m", "NORTH"], "heading": "0 deg", "setting_out_tolerance": "0 m", "heading_tolerance": "0 deg",
+        "machine": {"id": "roller", "title": "Roller", "bodies": [{"name": "drum", "sphere": {"at": ["0 m", "0 m", "1 m"], "radius": "1 m"}}]}
+      }]
+    }"#;
+    let hazard = |measured: &str, north: &str| {
+        let table = planned_within(measured);
+        let context = Context::embedded(move |_| Ok(table.clone())).expect("the catalogue is right");
+        let answer =
+            answer(&scenario.replace("NORTH", north), &context, &|_| {}).unwrap_or_else(|error| panic!("{error}"));
+        answer.missing.iter().any(|missing| missing.gap == Gap::NoControl)
+    };
+    assert!(!hazard("any direction", "-3 m"), "23 m away straight");
+    assert!(hazard("horizontal", "-3 m"), "3 m away on the map");
+    assert!(hazard("horizontal", "-10.5 m"), "within 9 m of what the machine can reach");
+    assert!(!hazard("horizontal", "-12 m"), "beyond it");
 }

@@ -157,6 +157,9 @@ pub struct Stand {
     /// The machine may be turned to any heading
     #[arg(long)]
     pub any_heading: bool,
+    /// How far the reference point keeps from the foot of every support; the room that its base needs where left out
+    #[arg(long, value_name = "LENGTH", value_parser = input::along)]
+    pub support_room: Option<f64>,
     /// Instead of the map: a place of a route, east and north; give two or more, in order
     #[arg(long, value_name = "EAST,NORTH", value_parser = input::place, allow_hyphen_values = true)]
     pub route: Vec<[f64; 2]>,

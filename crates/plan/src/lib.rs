@@ -12,6 +12,7 @@ pub mod decide;
 pub mod digging;
 pub mod drivers;
 pub mod fixes;
+pub mod on_the_map;
 pub mod readiness;
 pub mod stand;
 pub mod sway;

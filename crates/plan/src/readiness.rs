@@ -5,15 +5,17 @@
 
 use std::collections::BTreeSet;
 
-use wideberth_physics::assess::Assessment;
-use wideberth_physics::bracket::Bracket;
+use wideberth_physics::approach::Options;
+use wideberth_physics::assess::{Assessment, Finding};
 use wideberth_physics::verdict::Verdict;
-use wideberth_rules::{ControlClass, ControlKind, Origin, Voltage};
+use wideberth_rules::{ControlClass, ControlKind, Measured, Origin, Voltage};
 use wideberth_scenario::Job;
 use wideberth_scenario::control::{Control, Standing, WhyNot};
-use wideberth_scenario::job::{Limit, LimitBasis};
+use wideberth_scenario::days::Days;
+use wideberth_scenario::job::{GroundWork, Limit, LimitBasis, Ticket};
 
 use crate::digging::{Digger, GroundFinding};
+use crate::on_the_map::on_the_map;
 use crate::wind::{LiftingWind, TopplingWind};
 
 wideberth_scenario::stable_names! {
@@ -68,7 +70,8 @@ wideberth_scenario::stable_names! {
          for the marks.",
     /// A ticket that does not hold.
     TicketInvalid = "locate-ticket-not-valid":
-        "The ticket does not hold on every day of the work. Have it renewed before it ends; marks fade and lines are laid.",
+        "The ticket does not hold on every day of the work, by its own days or by the life that the rule of the place gives it from the day on \
+         which it was given. Have it renewed before it ends; marks fade and lines are laid.",
     /// No briefing.
     NoBriefing = "briefing-not-acknowledged":
         "Nobody has said that the plan was understood, or the briefing is dated after the work begins. Brief everybody down to the newest hand, \
@@ -248,7 +251,24 @@ impl Found {
                     format!("ticket {} holds from {} to {}", ticket.number, ticket.days.first, ticket.days.last);
                 self.add(Gap::TicketInvalid, words, "have it renewed");
             }
-            (Some(_), _) => {}
+            (Some(ticket), Some(days)) => self.ticket_life(work, ticket, days),
+            (Some(_), None) => {}
+        }
+    }
+
+    /// The life of a ticket by the rule of its place, whatever its own last day says.
+    fn ticket_life(&mut self, work: Option<&GroundWork>, ticket: &Ticket, days: Days) {
+        let place = work.and_then(|work| work.rule.as_ref()).map_or("there", |rule| &rule.place);
+        let life = work.and_then(|work| work.rule.as_ref()?.ticket_life.as_deref()).unwrap_or("a stated time");
+        let Ticket { number, given, .. } = ticket;
+        if let Some(last) = ticket.lives_until.filter(|last| *last < days.last) {
+            let words = format!("ticket {number}, given on {given}, ended on {last} ({place}: {life})");
+            self.add(Gap::TicketInvalid, words, "have it renewed");
+        }
+        if let Some(by) = ticket.begin_by.filter(|by| *by < days.first) {
+            let words =
+                format!("by ticket {number}, given on {given}, the work had to begin by {by} ({place}: {life})");
+            self.add(Gap::TicketInvalid, words, "have it renewed");
         }
     }
 
@@ -306,16 +326,32 @@ fn hazards((job, assessment, _): (&Job, &Assessment, &[GroundFinding])) -> Vec<H
     let judged = pairs.into_iter().map(|(machine, line)| {
         let of = || findings().filter(|(f, _)| (f.pairing.machine, f.pairing.line) == (machine, line));
         let kept = of().all(|(finding, _)| finding.verdict == Verdict::Clear);
-        let triggered = of().any(|(finding, limit)| is_triggered(&finding.approach.distance, limit));
+        let triggered = of().any(|(finding, limit)| is_triggered(job, finding, limit));
         (!kept || triggered).then_some(Hazard { machine, line, triggered })
     });
     judged.flatten().collect()
 }
 
-/// Whether a planning distance of the rule is entered, for all that is proven.
-fn is_triggered(distance: &Bracket, limit: &Limit) -> bool {
+/// Whether a planning distance of the rule is entered, for all that is proven. One that is measured along the ground is
+/// compared with the distance on the map, which is never more than the straight one.
+fn is_triggered(job: &Job, finding: &Finding, limit: &Limit) -> bool {
     let triggers = limit.rule().map_or(&[][..], |choice| &choice.triggers);
-    triggers.iter().any(|trigger| distance.lower_m < trigger.distance.length_m)
+    triggers.iter().any(|trigger| {
+        let least_m = trigger.distance.length_m;
+        finding.approach.distance.lower_m < least_m
+            || (trigger.measured == Measured::Horizontal && !keeps_on_the_map(job, finding, least_m))
+    })
+}
+
+/// Whether a machine is proven to stay a distance away from a wire on the map, whatever their heights.
+fn keeps_on_the_map(job: &Job, finding: &Finding, least_m: f64) -> bool {
+    let pairing = &finding.pairing;
+    let machine = job.study.machines.get(pairing.machine);
+    let wire = job.study.lines.get(pairing.line).and_then(|line| line.wires.get(pairing.wire));
+    let (Some(machine), Some(wire)) = (machine, wire) else { return false };
+    let found = on_the_map(machine, wire, &Options { enough_m: Some(least_m), ..job.options.clone() });
+    // A search that fails proves nothing.
+    found.is_ok_and(|distance| distance.lower_m >= least_m)
 }
 
 /// Whether a control that counts belongs to a hazard.

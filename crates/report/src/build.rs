@@ -2,7 +2,7 @@
 
 use wideberth_physics::assess::Finding;
 use wideberth_physics::bracket::Bracket;
-use wideberth_rules::{Duty, LimitChoice, Trigger, Voltage};
+use wideberth_rules::{Duty, LimitChoice, Measured, Trigger, Voltage};
 use wideberth_scenario::job::{Job, Limit, LineInfo, MachineInfo, WireInfo};
 
 use crate::answer::Answer;
@@ -121,7 +121,8 @@ fn printed(limit: &Limit) -> String {
 #[must_use]
 pub(crate) fn trigger_words(trigger: &Trigger) -> String {
     let Trigger { distance, who, does, provenance, .. } = trigger;
-    format!("inside {}: {who}: {does} ({provenance})", distance.text)
+    let level = if trigger.measured == Measured::Horizontal { " on the map" } else { "" };
+    format!("inside {}{level}: {who}: {does} ({provenance})", distance.text)
 }
 
 /// A duty in words.

@@ -120,8 +120,8 @@ controls! {
     TemperatureCutOff = "temperature cut-off", Administrate, true,
         "Sun and current heat a wire well above the air. Only the line's owner knows the current.";
     /// Work at certain hours only.
-    Hours = "hours", Administrate, false,
-        "Hours do not change the wires. Give the conditions that these hours can bring; they are what is computed.";
+    Hours = "hours", Administrate, true,
+        "Hours are computed only where the weather of the date is given; elsewhere give the conditions that these hours can bring. Somebody must end the work.";
     /// Somebody who watches the distance and does nothing else.
     Spotter = "spotter", Administrate, false,
         "One spotter for each machine, with no other task and a signal that the operator cannot miss. From the ground nobody judges depth well.";

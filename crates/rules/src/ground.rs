@@ -20,6 +20,10 @@ pub struct GroundRule {
     pub ticket_life: Option<String>,
     /// How long a ticket holds, in calendar days, where it is printed so.
     pub ticket_days: Option<u32>,
+    /// How long a ticket holds, in working days, where it is printed so.
+    pub ticket_working_days: Option<u32>,
+    /// Within how many calendar days the work must begin, where that is printed.
+    pub start_within_days: Option<u32>,
     /// Tolerance zone to each side of the mark, m.
     pub zone_m: Option<f64>,
     /// The zone as printed.
@@ -49,6 +53,8 @@ struct RawRow {
     notice: Option<String>,
     ticket_life: Option<String>,
     ticket_days: Option<u32>,
+    ticket_working_days: Option<u32>,
+    start_within_days: Option<u32>,
     zone: Option<String>,
     hand_dig: Option<String>,
     note: Option<String>,
@@ -106,6 +112,8 @@ fn row(raw: RawRow) -> Result<GroundRule, String> {
         notice: raw.notice,
         ticket_life: raw.ticket_life,
         ticket_days: raw.ticket_days,
+        ticket_working_days: raw.ticket_working_days,
+        start_within_days: raw.start_within_days,
         zone_m: zone.as_ref().map(|length| length.length_m),
         zone: raw.zone,
         hand_dig: raw.hand_dig,
@@ -128,6 +136,23 @@ mod tests {
         assert_eq!(zone_m("Nebraska"), None);
         assert!(rules.find("Atlantis").is_none());
         assert!(rules.rows().iter().all(|rule| !rule.source.is_empty()));
+    }
+
+    /// Seen in the pages that the rows name.
+    #[test]
+    fn lives_of_tickets_are_those_printed() {
+        let rules = GroundRules::embedded();
+        let life = |place: &str| {
+            let rule = rules.find(place).expect("a row");
+            (rule.ticket_days, rule.ticket_working_days, rule.start_within_days)
+        };
+        assert_eq!(life("Nebraska"), (Some(17), None, None));
+        assert_eq!(life("South Carolina"), (None, Some(15), None));
+        assert_eq!(life("Illinois"), (Some(28), None, None));
+        assert_eq!(life("British Columbia"), (Some(30), None, Some(14)));
+        assert_eq!(life("France"), (None, None, None));
+        let told = |rule: &GroundRule| rule.ticket_days.is_some() || rule.ticket_working_days.is_some();
+        assert!(rules.rows().iter().all(|rule| rule.ticket_life.is_some() == told(rule)));
     }
 
     #[test]

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use crate::book::RuleBook;
 use crate::model::{Duty, Row, RuleSet, Trigger, UnknownDefault};
 use crate::quantity::kv_text;
+use crate::words::Measured;
 use crate::words::TableCurrent;
 
 /// Every rule set as Markdown: an overview, then each table with its rows, source and caveats.
@@ -98,7 +99,15 @@ fn triggers(rule: &RuleSet) -> Vec<String> {
         over + &up_to.map_or(String::new(), |kv| format!(" up to {}", kv_text(kv)))
     };
     let text = |t: &Trigger| {
-        format!("Inside {}{}: {}: {} ({}).", t.distance.text, range(t.over_kv, t.up_to_kv), t.who, t.does, t.provenance)
+        let level = if t.measured == Measured::Horizontal { ", measured horizontally" } else { "" };
+        format!(
+            "Inside {}{level}{}: {}: {} ({}).",
+            t.distance.text,
+            range(t.over_kv, t.up_to_kv),
+            t.who,
+            t.does,
+            t.provenance
+        )
     };
     rule.triggers.iter().map(text).collect()
 }

@@ -186,6 +186,8 @@ pub struct UnknownDefault {
 pub struct Trigger {
     /// The distance.
     pub distance: PrintedLength,
+    /// Along what it is measured.
+    pub measured: Measured,
     /// Only for voltages over this, kV.
     pub over_kv: Option<f64>,
     /// Only for voltages up to this, kV.

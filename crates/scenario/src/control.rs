@@ -111,6 +111,8 @@ pub enum WhyNot {
     NotGrounded,
     /// Goal posts for a machine that does more than pass.
     NotPassing,
+    /// A machine of the plan stands on the ground that it fences off.
+    StandsInside,
     /// The computation was asked to leave controls out.
     LeftOut,
 }
@@ -128,6 +130,7 @@ impl fmt::Display for WhyNot {
             Self::NotPassing => {
                 f.write_str("goal posts hold down only what passes between them, and this machine does more")
             }
+            Self::StandsInside => f.write_str("a machine that it holds stands on the ground that it fences off"),
             Self::LeftOut => f.write_str("it was left out on purpose"),
         }
     }

@@ -1,6 +1,6 @@
 //! Calendar days, as files write them.
 
-use jiff::civil::Date;
+use jiff::civil::{Date, Weekday};
 
 use crate::code::Code;
 use crate::here::Here;
@@ -29,6 +29,15 @@ pub fn parse(text: &str) -> Option<Date> {
     // The library reads times as well, which are no days.
     let text = text.trim();
     if text.len() == "2031-05-04".len() { text.parse().ok() } else { None }
+}
+
+/// The last of a number of days that follow each other, the first one counted; of working days only those from Monday to
+/// Friday count. The last day of the calendar where it ends before.
+#[must_use]
+pub fn last_of(first: Date, count: u32, working: bool) -> Date {
+    let counts = |day: &Date| !working || !matches!(day.weekday(), Weekday::Saturday | Weekday::Sunday);
+    let all = std::iter::successors(Some(first), |day| day.tomorrow().ok());
+    all.filter(counts).take(count.max(1) as usize).last().unwrap_or(first)
 }
 
 /// The day of a file's text.
@@ -60,6 +69,16 @@ pub(crate) fn from_to(texts: [&str; 2], here: [&Here<'_>; 2]) -> Result<Days, Pr
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn lives_end_on_the_day_that_a_calendar_shows() {
+        let last = |first: &str, count, working| parse(first).map(|first| last_of(first, count, working).to_string());
+        assert_eq!(last("2031-05-01", 17, false).as_deref(), Some("2031-05-17"));
+        assert_eq!(last("2028-02-20", 10, false).as_deref(), Some("2028-02-29"));
+        // Thursday 1 May 2031: fifteen working days are two of that week, ten of the next two, and three more.
+        assert_eq!(last("2031-05-01", 15, true).as_deref(), Some("2031-05-21"));
+        assert_eq!(last("2031-05-03", 1, true).as_deref(), Some("2031-05-05"));
+    }
 
     #[test]
     fn only_whole_days_are_read() {

@@ -48,6 +48,8 @@ pub struct Job {
     pub days: Option<Days>,
     /// Controls, those that do not count included.
     pub controls: Vec<Control>,
+    /// Ground that a control fences off, of those controls that count.
+    pub fences: Vec<Fence>,
     /// Structures that may topple, those that are braced included.
     pub topples: Vec<Topple>,
     /// Work in the ground.
@@ -179,6 +181,17 @@ pub struct Topple {
     pub shape: Shape,
 }
 
+/// Ground that no machine enters, behind a fence or barrier.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fence {
+    /// Name of the control.
+    pub name: String,
+    /// Index of the machine that it holds; none for all.
+    pub machine: Option<usize>,
+    /// Its corners on the map in order, m.
+    pub around: Vec<Point2<f64>>,
+}
+
 /// Work in the ground.
 #[derive(Clone, Debug, PartialEq)]
 pub struct GroundWork {
@@ -199,8 +212,14 @@ pub struct GroundWork {
 pub struct Ticket {
     /// Its number.
     pub number: String,
-    /// The days on which it holds.
+    /// The days on which it holds, by its own words.
     pub days: Days,
+    /// The day on which it was given; its first day where nobody says.
+    pub given: Date,
+    /// The last day of its life by the rule of the place, where that is printed.
+    pub lives_until: Option<Date>,
+    /// The day by which the work must begin by that rule, where that is printed.
+    pub begin_by: Option<Date>,
 }
 
 /// A buried line.

@@ -12,14 +12,14 @@ use wideberth_scenario::source::Source;
 use wideberth_tests::demonstrations::{context, job};
 
 /// Radius of the wire, m.
-const WIRE_M: f64 = 0.005;
+pub const WIRE_M: f64 = 0.005;
 /// Limit, m (O. Reg. 213/91, s. 188, 750 V to 150 kV).
-const LIMIT_M: f64 = 3.0;
+pub const LIMIT_M: f64 = 3.0;
 /// Height of the wire's lowest point, m.
-const HEIGHT_M: f64 = 10.0;
+pub const HEIGHT_M: f64 = 10.0;
 
 /// A wire along x whose lowest point hangs 10 m above (50, 0), known without any doubt, in still air; and a machine.
-fn scenario(machine: &str) -> String {
+pub fn scenario(machine: &str) -> String {
     r#"{
       "format": "wideberth-scenario", "version": 1, "title": "Closed form", "rule": {"place": "Ontario"},
       "conditions": {"conductor_temperature": "20 degC", "wind_speed": "0 m/s"},
@@ -41,7 +41,7 @@ fn scenario(machine: &str) -> String {
 }
 
 /// A ball of 0.5 m, 8 m up, 2.5 m south of the wire.
-const MAST: &str = r#"{
+pub const MAST: &str = r#"{
   "name": "the mast", "position": ["50 m", "-2.5 m"], "heading": "0 deg", "setting_out_tolerance": "0 m", "heading_tolerance": "0 deg",
   "machine": {"id": "mast", "title": "Ball on a mast", "bodies": [{"name": "ball", "sphere": {"at": ["0 m", "0 m", "8 m"], "radius": "0.5 m"}}]}
 }"#;
@@ -140,7 +140,14 @@ fn a_luff_stop_is_a_right_triangle() {
 #[test]
 fn the_setback_is_a_right_triangle() {
     let job = job(&scenario(MAST));
-    let question = Question { machine: 0, center: None, size_m: [20.0, 20.0], resolution_m: 0.25, any_heading: false };
+    let question = Question {
+        machine: 0,
+        center: None,
+        size_m: [20.0, 20.0],
+        resolution_m: 0.25,
+        any_heading: false,
+        support_room_m: None,
+    };
     let map = map(&job, &question).expect("a map");
     let aside_m = (KEEP_M.powi(2) - (HEIGHT_M - 8.0).powi(2)).sqrt();
     let found = setbacks(&job, &map);

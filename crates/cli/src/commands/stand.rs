@@ -28,6 +28,7 @@ fn answer(args: &Stand, style: Style) -> Result<Outcome, Outcome> {
         size_m: args.size,
         resolution_m: args.edge,
         any_heading: args.any_heading,
+        support_room_m: args.support_room,
     };
     let found = map(&opened.job, &question).map_err(|error| refused_plan(&error, style))?;
     let document = StandDocument::of(&opened.job, &found, &setbacks(&opened.job, &found));

@@ -3,7 +3,7 @@
 use serde::Serialize;
 use wideberth_report::Units;
 use wideberth_report::words::CAUTION;
-use wideberth_rules::{Duty, LimitChoice, LimitError, Resolution, RuleBook, RuleSet, Trigger};
+use wideberth_rules::{Duty, LimitChoice, LimitError, Measured, Resolution, RuleBook, RuleSet, Trigger};
 
 use super::{BOLD, labelled, paragraph, styled, table};
 
@@ -43,7 +43,8 @@ pub fn render(choice: &LimitChoice, units: Units) -> String {
 
 fn trigger(trigger: &Trigger) -> String {
     let Trigger { distance, who, does, provenance, .. } = trigger;
-    labelled("Trigger", &format!("inside {}: {who}: {does} ({provenance})", distance.text))
+    let level = if trigger.measured == Measured::Horizontal { " on the map" } else { "" };
+    labelled("Trigger", &format!("inside {}{level}: {who}: {does} ({provenance})", distance.text))
 }
 
 fn duty(duty: &Duty) -> String {

@@ -9,7 +9,7 @@ use super::{BOLD, labelled, paragraph, styled};
 /// What the map comes to.
 pub fn render(document: &StandDocument, units: Units) -> String {
     let head = format!("Where {} may stand", document.machine);
-    let total_m2 = document.clear_m2 + document.too_close_m2 + document.not_proven_m2;
+    let total_m2 = document.clear_m2 + document.too_close_m2 + document.not_proven_m2 + document.left_out_m2;
     let share = |area_m2: f64| format!("{area_m2:.0} m2 ({:.1} %)", 100.0 * area_m2 / total_m2);
     let size = document.size_m.map(|side| units.length(side)).join(" by ");
     let center = document.center_m.map(|place| units.length(place));
@@ -27,6 +27,7 @@ pub fn render(document: &StandDocument, units: Units) -> String {
         labelled("Clear", &share(document.clear_m2)),
         labelled("Too close", &share(document.too_close_m2)),
         labelled("Not proven", &format!("{}: do not stand there", share(document.not_proven_m2))),
+        labelled("Left out", &format!("{}: too near a support, or fenced", share(document.left_out_m2))),
         "\n".into(),
         remarks,
         paragraph("Each piece is proven as a whole, wherever in it the reference point stands. --svg, --png and --geojson write the map."),

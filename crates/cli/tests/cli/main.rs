@@ -2,6 +2,7 @@
 
 mod answers;
 mod generated_pages;
+mod planning;
 mod refusals;
 mod run;
 mod text;

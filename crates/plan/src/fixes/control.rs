@@ -80,6 +80,11 @@ pub enum Control {
         /// By how much.
         by_m: f64,
     },
+    /// A machine of the library that does the same with less reach.
+    OtherMachine {
+        /// Its id.
+        id: &'static str,
+    },
     /// A joint is held at one end of its range.
     Stop {
         /// Index of the joint.
@@ -102,6 +107,11 @@ pub enum Control {
     },
     /// No part comes higher.
     HeightLimit {
+        /// Above the ground where the machine stands.
+        most_m: f64,
+    },
+    /// A limiter leaves out the poses in which a part is surely higher.
+    HeightStop {
         /// Above the ground where the machine stands.
         most_m: f64,
     },
@@ -131,6 +141,13 @@ pub enum Control {
         /// Hottest conductor, °C.
         most_degc: f64,
     },
+    /// Work at certain hours of the date only.
+    Hours {
+        /// When it begins on the site's clock, such as "06:00".
+        from: String,
+        /// When it ends.
+        to: String,
+    },
     /// Two of the others together.
     Both(Box<(Self, Self)>),
 }
@@ -143,13 +160,16 @@ impl Control {
             Self::LineOff { .. } | Self::LineRaised { .. } | Self::LineMoved { .. } | Self::WorkMoved { .. } => {
                 Class::Eliminate
             }
-            Self::LowerMachine { .. } | Self::Stop { shortens: true, .. } => Class::Substitute,
+            Self::LowerMachine { .. } | Self::OtherMachine { .. } | Self::Stop { shortens: true, .. } => {
+                Class::Substitute
+            }
             Self::Stop { .. }
             | Self::Sector { .. }
             | Self::HeightLimit { .. }
+            | Self::HeightStop { .. }
             | Self::ReachLimit { .. }
             | Self::Barrier { .. } => Class::Engineer,
-            Self::WindCutOff { .. } | Self::HeatCutOff { .. } => Class::Administrate,
+            Self::WindCutOff { .. } | Self::HeatCutOff { .. } | Self::Hours { .. } => Class::Administrate,
             Self::Both(pair) => pair.0.class().max(pair.1.class()),
         }
     }
@@ -163,14 +183,17 @@ impl Control {
             Self::LineMoved { .. } => "line-moved",
             Self::WorkMoved { .. } => "stand-elsewhere",
             Self::LowerMachine { .. } => "lower-machine",
+            Self::OtherMachine { .. } => "other-machine",
             Self::Stop { shortens: true, .. } => "shorter",
             Self::Stop { .. } => "stop",
             Self::Sector { .. } => "sector",
             Self::HeightLimit { .. } => "height-limit",
+            Self::HeightStop { .. } => "height-stop",
             Self::ReachLimit { .. } => "reach-limit",
             Self::Barrier { .. } => "barrier",
             Self::WindCutOff { .. } => "wind-cut-off",
             Self::HeatCutOff { .. } => "heat-cut-off",
+            Self::Hours { .. } => "hours",
             Self::Both(_) => "both",
         }
     }
@@ -185,6 +208,7 @@ impl Control {
                 | Self::LineMoved { .. }
                 | Self::WorkMoved { .. }
                 | Self::LowerMachine { .. }
+                | Self::OtherMachine { .. }
         )
     }
 }

@@ -23,6 +23,8 @@ const STEPS_PER_UNIT: f64 = 10.0;
 const FARTHEST: u32 = 10_000;
 /// Highest that a line is raised, or a machine lowered, in steps.
 const HIGHEST: u32 = 3_000;
+/// The least height that a scenario's height stop may have, m.
+const LEAST_STOP_M: f64 = 0.5;
 /// The joint by which a rope is paid out.
 const ROPE: &str = "rope";
 
@@ -241,7 +243,7 @@ pub fn between(joint: usize, from: f64, to: f64) -> Control {
     Control::Sector { joint, from_rad: rad(first), to_rad: rad(first + to - from) }
 }
 
-/// Height, reach and a barrier, from what the machine could reach to what leaves it no pose.
+/// Heights, reach and a barrier, from what the machine could reach to what leaves it no pose.
 fn shells(scene: &Scene<'_>, bad: &[&Finding]) -> Result<Vec<Family>, PlanError> {
     let placed = scene.placed()?;
     let most = (wideberth_physics::approach::reach_m(placed) / STEP_M).ceil();
@@ -249,8 +251,10 @@ fn shells(scene: &Scene<'_>, bad: &[&Finding]) -> Result<Vec<Family>, PlanError>
     let steps = |least_m: f64| (most - (least_m / STEP_M).ceil()).max(0.0);
     let height = Family::nested(steps(height_m), move |s| Control::HeightLimit { most_m: decimal_m(most - s) });
     let reach = Family::nested(steps(radius_m), move |s| Control::ReachLimit { most_m: decimal_m(most - s) });
+    let stop =
+        Family::nested(steps(height_m.max(LEAST_STOP_M)), move |s| Control::HeightStop { most_m: decimal_m(most - s) });
     let barriers = bad_lines(bad).into_iter().filter_map(|worst| barrier(scene, worst, most, radius_m));
-    Ok([height, reach].into_iter().chain(barriers).collect())
+    Ok([height, stop, reach].into_iter().chain(barriers).collect())
 }
 
 /// An upright plane along the worst span of a line.
@@ -277,9 +281,16 @@ fn cut_offs(scene: &Scene<'_>, bad: &[&Finding]) -> Vec<Family> {
         let ends = lines.iter().map(|line| steps(of(line)));
         ends.fold((f64::NEG_INFINITY, f64::NEG_INFINITY), |most, ends| (most.0.max(ends.0), most.1.max(ends.1)))
     };
+    // Wires that the weather heats are hotter and cooler by the hour: there, hours are what to limit.
+    let by_weather = bad.iter().any(|f| {
+        let models = scene.job.wires.get(f.pairing.line);
+        models.is_some_and(|models| models.iter().any(|model| model.states.temperature_from_weather))
+    });
     let (wind, heat) = (scale(|line| line.conditions.wind_m_per_s), scale(|line| line.conditions.temperature_degc));
     vec![
         Family::nested(wind.0 - wind.1, move |s| Control::WindCutOff { most_m_per_s: (wind.0 - s) / STEPS_PER_UNIT }),
-        Family::nested(heat.0 - heat.1, move |s| Control::HeatCutOff { most_degc: (heat.0 - s) / STEPS_PER_UNIT }),
+        Family::nested(if by_weather { 0.0 } else { heat.0 - heat.1 }, move |s| Control::HeatCutOff {
+            most_degc: (heat.0 - s) / STEPS_PER_UNIT,
+        }),
     ]
 }

@@ -2,12 +2,14 @@
 
 mod control;
 mod family;
+mod other;
 mod pairs;
 mod scene;
 mod shell;
 
 use rayon::prelude::*;
 use serde_json::Value;
+use wideberth_physics::approach::ApproachError;
 use wideberth_physics::assess::{Assessment, Finding};
 use wideberth_physics::bracket::Bracket;
 use wideberth_physics::verdict::Verdict;
@@ -86,7 +88,10 @@ fn of_machine(scene: &Scene<'_>, bad: &[&Finding]) -> Result<MachineFixes, PlanE
     let searched = families.par_iter().map(|family| search(scene, family, verdict, &[]));
     let sectors = (0..scene.placed()?.movers().len()).into_par_iter().map(|joint| sector_fix(scene, joint, bad));
     let mut singles: Vec<Fix> = searched.chain(sectors).collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect();
-    singles.extend(bad_lines(bad).into_iter().map(|f| line_off(scene, f.pairing.line)).collect::<Result<Vec<_>, _>>()?);
+    let off = bad_lines(bad).into_iter().map(|f| alone(scene, Control::LineOff { line: f.pairing.line }, 0.0));
+    singles.extend(off.collect::<Result<Vec<_>, _>>()?.into_iter().flatten());
+    singles.extend(other::machines(scene)?);
+    singles.extend(other::hours(scene)?);
     singles.sort_by(|a, b| rank(a).partial_cmp(&rank(b)).unwrap_or(std::cmp::Ordering::Equal));
     let held = |fix: &&Fix| fix.is_clear() && fix.control.is_nested();
     let pairs =
@@ -123,7 +128,13 @@ fn search(scene: &Scene<'_>, family: &Family, present: Verdict, with: &[&Control
 fn tried(scene: &Scene<'_>, family: &Family, setting: u32, with: &[&Control]) -> Result<Tried, PlanError> {
     let control = (family.make)(setting);
     let all: Vec<&Control> = with.iter().copied().chain([&control]).collect();
-    let decision = scene.with(&all)?.decide(scene)?;
+    // A setting that the scenario refuses, or that leaves no pose, is no control.
+    let decision = match scene.with(&all).and_then(|variant| variant.decide(scene)) {
+        Err(PlanError::Refused(_) | PlanError::Search(ApproachError::NoPose { .. })) => {
+            return Ok(Tried { verdict: Verdict::NotProven, rules_out: None });
+        }
+        decision => decision?,
+    };
     let witness = decision.against.as_ref().filter(|_| decision.verdict >= Verdict::TooClose);
     let rules_out = witness.and_then(|(_, approach)| family.witnessed.rules_out(approach));
     Ok(Tried { verdict: decision.verdict, rules_out })
@@ -152,17 +163,19 @@ fn not_enough(scene: &Scene<'_>, family: &Family, with: &[&Control]) -> Result<F
     Ok(Fix { control, proof: Proof::NotEnough { verdict }, given_up_share: 1.0 })
 }
 
-/// A line switched off: the machine must still be clear of the others.
-fn line_off(scene: &Scene<'_>, line: usize) -> Result<Fix, PlanError> {
-    let control = Control::LineOff { line };
-    let variant = scene.with(&[&control])?;
+/// A control without a scale of settings; none where the scenario with it is refused.
+fn alone(scene: &Scene<'_>, control: Control, given_up_share: f64) -> Result<Option<Fix>, PlanError> {
+    let variant = match scene.with(&[&control]) {
+        Err(PlanError::Refused(_)) => return Ok(None),
+        variant => variant?,
+    };
     let verdict = variant.decide(scene)?.verdict;
     let proof = if verdict == Verdict::Clear {
         Proof::Clear { spare: variant.spare(scene)?, milder: None }
     } else {
         Proof::NotEnough { verdict }
     };
-    Ok(Fix { control, proof, given_up_share: 0.0 })
+    Ok(Some(Fix { control, proof, given_up_share }))
 }
 
 /// The widest sector of a joint that turns all round: first even about its middle, then each side as far as it goes.

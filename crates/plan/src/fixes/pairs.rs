@@ -25,11 +25,12 @@ pub fn search_pairs(scene: &Scene<'_>, families: &[Family], present: Verdict) ->
     Ok(found)
 }
 
-/// A shell takes the machine's place, so that it joins with nothing that moves a joint.
+/// A shell takes the machine's place, so that it joins with nothing that moves a joint. A height stop holds every joint as
+/// it is.
 fn joins(family: &Family) -> bool {
     !matches!(
         (family.make)(family.strictest),
-        Control::HeightLimit { .. } | Control::ReachLimit { .. } | Control::Barrier { .. }
+        Control::HeightLimit { .. } | Control::HeightStop { .. } | Control::ReachLimit { .. } | Control::Barrier { .. }
     )
 }
 

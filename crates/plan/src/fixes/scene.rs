@@ -88,10 +88,9 @@ impl<'a> Scene<'a> {
         Ok(variant)
     }
 
-    /// The job with the controls that narrow the conditions.
+    /// The job with the controls that change the scenario itself.
     fn under(&self, controls: &[&Control]) -> Result<Cow<'a, Job>, PlanError> {
-        let narrowing = |c: &&&Control| matches!(c, Control::WindCutOff { .. } | Control::HeatCutOff { .. });
-        if !controls.iter().any(|c| narrowing(&c)) {
+        if !controls.iter().any(|control| rewrites(control)) {
             return Ok(Cow::Borrowed(self.job));
         }
         let mut scenario = self.scenario.clone();
@@ -99,6 +98,7 @@ impl<'a> Scene<'a> {
         scenario.as_object_mut().and_then(|scenario| scenario.remove("lesson"));
         for control in controls {
             self.narrow_conditions(control, &mut scenario);
+            self.write_down(control, &mut scenario);
         }
         let refused = |problems: wideberth_scenario::Problems| PlanError::Refused(problems.to_string());
         let source = Source::read(&scenario.to_string()).map_err(refused)?;
@@ -110,6 +110,8 @@ impl<'a> Scene<'a> {
         for (index, line) in self.job.lines.iter().enumerate() {
             let (wind, heat) = (line.conditions.wind_m_per_s, line.conditions.temperature_degc);
             let change = match control {
+                // Beside a weather it is written down as it would be pasted.
+                Control::WindCutOff { .. } if self.job.climate.is_some() => return,
                 Control::WindCutOff { most_m_per_s } => ("wind_speed", cut(wind, *most_m_per_s, "m/s")),
                 Control::HeatCutOff { most_degc } => ("conductor_temperature", cut(heat, *most_degc, "degC")),
                 _ => return,
@@ -119,6 +121,29 @@ impl<'a> Scene<'a> {
             if let Value::Object(own) = raw.entry("conditions").or_insert_with(|| json!({})) {
                 own.insert(change.0.into(), change.1);
             }
+        }
+    }
+
+    /// What a scenario has an entry for and no machine or wire of the job can be changed to.
+    fn write_down(&self, control: &Control, scenario: &mut Value) {
+        let machine = self.job.machines.get(self.machine).map_or("", |machine| &machine.name);
+        let mut entry = match control {
+            Control::OtherMachine { id } => {
+                json!({ "kind": "other machine", "machine": machine, "replaced_by": id })
+            }
+            Control::WindCutOff { most_m_per_s } if self.job.climate.is_some() => {
+                json!({ "kind": "wind cut-off", "wind_speed": format!("{most_m_per_s} m/s") })
+            }
+            Control::Hours { from, to } => json!({ "kind": "hours", "hours": [from, to] }),
+            _ => return,
+        };
+        if let Value::Object(entry) = &mut entry {
+            entry.insert("name".into(), json!(format!("looked for: {}", control.key())));
+            entry.insert("state".into(), json!("in place"));
+        }
+        let Value::Object(scenario) = scenario else { return };
+        if let Value::Array(controls) = scenario.entry("controls").or_insert_with(|| json!([])) {
+            controls.push(entry);
         }
     }
 
@@ -141,10 +166,19 @@ impl<'a> Scene<'a> {
                 let range = self.reached(*joint, all)?;
                 variant.machine = variant.machine.with_range(*joint, range)?;
             }
+            Control::HeightStop { most_m } => {
+                let ceiling_m = variant.machine.position().z + most_m;
+                let lowest_m = variant.machine.ceiling_m().map_or(ceiling_m, |known_m| known_m.min(ceiling_m));
+                variant.machine = variant.machine.clone().below(lowest_m);
+            }
             Control::HeightLimit { .. } | Control::ReachLimit { .. } | Control::Barrier { .. } => {
                 variant.machine = shell::machine(control, &variant.machine)?;
             }
-            Control::WindCutOff { .. } | Control::HeatCutOff { .. } | Control::Both(_) => {}
+            Control::WindCutOff { .. }
+            | Control::HeatCutOff { .. }
+            | Control::OtherMachine { .. }
+            | Control::Hours { .. }
+            | Control::Both(_) => {}
         }
         Ok(())
     }
@@ -169,6 +203,14 @@ impl<'a> Scene<'a> {
 
 /// Cells that one search may use: a control that needs more is called not proven.
 const MOST_CELLS: u64 = 60_000;
+
+/// Whether a control changes the scenario itself.
+fn rewrites(control: &Control) -> bool {
+    matches!(
+        control,
+        Control::WindCutOff { .. } | Control::HeatCutOff { .. } | Control::OtherMachine { .. } | Control::Hours { .. }
+    )
+}
 
 /// A control, or the two that it joins.
 fn parts(control: &Control) -> Vec<&Control> {

@@ -64,7 +64,8 @@ fn extent_m(held: &Machine, pose: &[f64], foot: &Point3<f64>) -> (f64, f64) {
     for body in held.bodies() {
         for feature in &body.features {
             let from_foot = frames[feature.frame.0] * feature.at - foot;
-            let round_m = body.radius_m;
+            let ring_m = feature.ring.map_or(0.0, |ring| ring.radius_m);
+            let round_m = body.radius_m + ring_m;
             most = (most.0.max(from_foot.z + round_m), most.1.max(from_foot.xy().norm() + round_m));
         }
     }

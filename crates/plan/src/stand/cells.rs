@@ -68,6 +68,8 @@ pub struct Cell {
     pub half_m: [f64; 2],
     /// What is proven of it.
     pub ground: Ground,
+    /// Whether nobody can stand there, whatever the wires do: too near a support, or fenced.
+    pub left_out: bool,
 }
 
 impl Cell {
@@ -123,7 +125,8 @@ struct Mapper<'s, 'a> {
 /// The cells of an area, in a fixed order, and how many searches they took.
 pub(super) fn cells(standing: &Standing<'_>, area: &Area, resolution_m: f64) -> Result<(Vec<Cell>, u64), PlanError> {
     let mapper = Mapper { standing, area, resolution_m, searches: AtomicU64::new(0) };
-    let whole = Cell { at_m: [0.0; 2], half_m: area.size_m.map(|side| 0.5 * side), ground: Ground::NotProven };
+    let whole =
+        Cell { at_m: [0.0; 2], half_m: area.size_m.map(|side| 0.5 * side), ground: Ground::NotProven, left_out: false };
     let cells = mapper.visit(whole, &mut Pool { known: Vec::new(), first: 0, depth: 0 })?;
     Ok((cells, mapper.searches.into_inner()))
 }

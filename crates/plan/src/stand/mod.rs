@@ -1,6 +1,7 @@
 //! Where on the ground a machine may stand: a map of proven cells, and what follows from it.
 
 mod cells;
+mod left_out;
 mod route;
 mod setback;
 
@@ -10,6 +11,7 @@ use wideberth_physics::machine::Machine;
 use wideberth_scenario::Job;
 
 pub use cells::{Area, Cell, Ground};
+pub use left_out::{Zone, base_m};
 pub use route::{Clearway, Route, clearway};
 pub use setback::{Setback, setbacks};
 
@@ -28,6 +30,8 @@ pub struct Question {
     pub resolution_m: f64,
     /// Whether the machine may be turned anyhow; else as the scenario has it.
     pub any_heading: bool,
+    /// How far its reference point keeps from the foot of every support, m; the room that its base needs where left out.
+    pub support_room_m: Option<f64>,
 }
 
 /// A map of where a machine may stand.
@@ -43,12 +47,18 @@ pub struct StandMap {
     pub resolution_m: f64,
     /// Whether any heading is allowed.
     pub any_heading: bool,
+    /// How far the reference point keeps from the foot of every support, m.
+    pub support_room_m: f64,
+    /// Ground that is left out.
+    pub zones: Vec<Zone>,
     /// Searches that it took.
     pub searches: u64,
 }
 
 /// Largest side of an area, m.
 pub const LARGEST_M: f64 = 2000.0;
+/// Least room that is taken for a base about a support, m.
+pub const LEAST_ROOM_M: f64 = 1.0;
 /// Finest edge, m.
 pub const FINEST_M: f64 = 0.05;
 
@@ -64,13 +74,19 @@ pub fn map(job: &Job, question: &Question) -> Result<StandMap, PlanError> {
     let area = Area { center, along: standing.along, size_m: question.size_m };
     let (cells, searches) = cells::cells(&standing, &area, question.resolution_m)?;
     let Question { machine, resolution_m, any_heading, .. } = *question;
-    Ok(StandMap { machine, area, cells, resolution_m, any_heading, searches })
+    let support_room_m = question.support_room_m.unwrap_or_else(|| base_m(&standing.machine).max(LEAST_ROOM_M));
+    let zones = left_out::zones(job, machine, support_room_m);
+    let cells = left_out::carved(cells, &area, &zones, resolution_m);
+    Ok(StandMap { machine, area, cells, resolution_m, any_heading, support_room_m, zones, searches })
 }
 
 fn check(question: &Question) -> Result<(), PlanError> {
     let sides = question.size_m.iter().all(|side| (1.0..=LARGEST_M).contains(side));
     if !sides {
         return Err(PlanError::Question(format!("each side of the map must lie between 1 m and {LARGEST_M} m")));
+    }
+    if !question.support_room_m.is_none_or(|room_m| (0.0..=100.0).contains(&room_m)) {
+        return Err(PlanError::Question("the room about supports must lie between 0 m and 100 m".into()));
     }
     if !(FINEST_M..=10.0).contains(&question.resolution_m) {
         return Err(PlanError::Question(format!("the edge can be found to between {FINEST_M} m and 10 m")));

@@ -1,7 +1,7 @@
 //! The map of where a machine may stand.
 
 use nalgebra::Point2;
-use wideberth_plan::stand::{Ground, StandMap};
+use wideberth_plan::stand::{Cell, Ground, StandMap};
 use wideberth_scenario::Job;
 
 use super::picture::PictureError;
@@ -12,6 +12,8 @@ use crate::words::CAUTION;
 /// Where the map lies on the sheet.
 const FROM: [f64; 2] = [24.0, 84.0];
 const SIZE: [f64; 2] = [720.0, 660.0];
+/// Ground on which nobody can stand, whatever the wires do.
+const LEFT_OUT: &str = "#9a9a9a";
 /// Left edge of the words beside it.
 const BESIDE: f64 = 772.0;
 
@@ -59,11 +61,13 @@ pub fn map_svg(job: &Job, map: &StandMap, document: &StandDocument) -> Result<St
 
 fn cells(sheet: &mut Sheet, map: &StandMap, frame: &Frame) {
     for (ground, fill, edge) in [
-        (Ground::Clear, CLEAR, CLEAR),
-        (Ground::TooClose, "url(#hatch)", "none"),
-        (Ground::NotProven, NOT_PROVEN, NOT_PROVEN),
+        (Some(Ground::Clear), CLEAR, CLEAR),
+        (Some(Ground::TooClose), "url(#hatch)", "none"),
+        (Some(Ground::NotProven), NOT_PROVEN, NOT_PROVEN),
+        (None, LEFT_OUT, LEFT_OUT),
     ] {
-        let own = map.cells.iter().filter(|cell| cell.ground == ground);
+        let shown = |cell: &&Cell| ground.map_or(cell.left_out, |ground| cell.ground == ground && !cell.left_out);
+        let own = map.cells.iter().filter(shown);
         let shapes: Vec<Vec<[f64; 2]>> =
             own.map(|cell| cell.area(&map.area).corners().iter().map(|c| frame.at(c)).collect()).collect();
         sheet.path(&shapes, fill, edge);
@@ -101,6 +105,7 @@ fn beside(sheet: &mut Sheet, document: &StandDocument) {
         (CLEAR, "CLEAR: proven, wherever in this ground the reference point stands"),
         ("url(#hatch)", "TOO CLOSE: proven, do not stand here"),
         (NOT_PROVEN, "NOT PROVEN: do not stand here"),
+        (LEFT_OUT, "LEFT OUT: too near a support, or fenced"),
     ] {
         sheet.key([BESIDE, y], fill, words);
         y += 46.0;

@@ -13,7 +13,7 @@ use crate::quantity::degrees;
 pub(super) fn settings(control: &Control) -> BTreeMap<String, f64> {
     let of = |pairs: &[(&str, f64)]| pairs.iter().map(|(key, value)| ((*key).to_string(), *value)).collect();
     match control {
-        Control::LineOff { .. } => BTreeMap::new(),
+        Control::LineOff { .. } | Control::OtherMachine { .. } | Control::Hours { .. } => BTreeMap::new(),
         Control::LineRaised { by_m, .. } | Control::LowerMachine { by_m } => of(&[("by_m", *by_m)]),
         Control::LineMoved { by_m, bearing_rad, step_m, .. } => {
             of(&[("by_m", *by_m), ("bearing_rad", *bearing_rad), ("east_m", step_m.x), ("north_m", step_m.y)])
@@ -23,7 +23,9 @@ pub(super) fn settings(control: &Control) -> BTreeMap<String, f64> {
         }
         Control::Stop { at, shortens, .. } => of(&[(if *shortens { "most_m" } else { "at_rad_or_m" }, *at)]),
         Control::Sector { from_rad, to_rad, .. } => of(&[("from_rad", *from_rad), ("to_rad", *to_rad)]),
-        Control::HeightLimit { most_m } | Control::ReachLimit { most_m } => of(&[("most_m", *most_m)]),
+        Control::HeightLimit { most_m } | Control::HeightStop { most_m } | Control::ReachLimit { most_m } => {
+            of(&[("most_m", *most_m)])
+        }
         Control::Barrier { from_line_m, from_machine_m, bearing_rad, .. } => {
             of(&[("from_line_m", *from_line_m), ("from_machine_m", *from_machine_m), ("bearing_rad", *bearing_rad)])
         }
@@ -38,9 +40,9 @@ pub(super) fn settings(control: &Control) -> BTreeMap<String, f64> {
     }
 }
 
-/// Entries of a scenario's "controls", as proposals: the crew fills in owner, evidence and date. A reach limit and a
-/// machine that is lower have no entry of their own: the one is set on the machine's joints, the other is another machine.
-/// Nor has a height that nothing passes, allowances included: a scenario's "height stop" leaves room for the allowances.
+/// Entries of a scenario's "controls", as proposals: the crew fills in what [`missing`] names. A reach limit and a machine
+/// that is lower have no entry of their own: the one is set on the machine's joints, the other is another machine. Nor has a
+/// height that nothing passes, allowances included: a scenario's "height stop" leaves room for the allowances.
 pub(super) fn entries(sayer: &Sayer<'_>, control: &Control) -> Vec<Value> {
     if let Control::Both(pair) = control {
         return [&pair.0, &pair.1].into_iter().flat_map(|part| entries(sayer, part)).collect();
@@ -77,6 +79,9 @@ fn keyed(sayer: &Sayer<'_>, control: &Control) -> Option<(&'static str, Value)> 
             let range = [value(JointKind::Hinge, *from_rad), value(JointKind::Hinge, *to_rad)];
             ("joint stop", json!({ "machine": machine, "joint": sayer.joint_name(*joint), "range": range }))
         }
+        Control::OtherMachine { id } => ("other machine", json!({ "machine": machine, "replaced_by": id })),
+        Control::HeightStop { most_m } => ("height stop", json!({ "machine": machine, "height": m(*most_m) })),
+        Control::Hours { from, to } => ("hours", json!({ "hours": [from, to] })),
         Control::Barrier { line: l, .. } => ("barrier", json!({ "machine": machine, "line": line(*l) })),
         Control::WindCutOff { most_m_per_s } => {
             ("wind cut-off", json!({ "wind_speed": format!("{most_m_per_s} m/s") }))
@@ -88,6 +93,58 @@ fn keyed(sayer: &Sayer<'_>, control: &Control) -> Option<(&'static str, Value)> 
             return None;
         }
     })
+}
+
+/// Whether `check` computes clear once the entries are in place.
+pub(super) fn is_computed(control: &Control) -> bool {
+    match control {
+        Control::Both(pair) => is_computed(&pair.0) && is_computed(&pair.1),
+        Control::LowerMachine { .. }
+        | Control::HeightLimit { .. }
+        | Control::ReachLimit { .. }
+        | Control::Barrier { .. } => false,
+        _ => true,
+    }
+}
+
+/// What must be filled in, or done, before `check` counts the control.
+pub(super) fn missing(control: &Control) -> Vec<&'static str> {
+    if let Control::Both(pair) = control {
+        let mut all = missing(&pair.0);
+        all.extend(missing(&pair.1));
+        all.dedup();
+        return all;
+    }
+    let record = "set \"state\" once it is so, and fill in \"owner\", \"evidence\" with its date and \"expires\"";
+    match control {
+        Control::LineOff { .. } => vec![record, "\"confirmed_by\" on the owner's side, and \"grounded\": true"],
+        Control::WindCutOff { .. } => vec![record, "\"measured_with\": with what and where the crew measures the wind"],
+        Control::HeatCutOff { .. } => {
+            vec![record, "\"air_temperature\" at which the crew stops, and \"measured_with\""]
+        }
+        Control::OtherMachine { .. } => {
+            vec![record, "compare the plate of the machine that arrives; see that it can do the work"]
+        }
+        Control::LowerMachine { .. } => {
+            vec![
+                "no entry: describe the lower machine, give it as \"replaced_by\" of an \"other machine\", run check again",
+            ]
+        }
+        Control::HeightLimit { .. } => {
+            vec!["no entry: it counts bending and setting-out as height; a \"height stop\" is what check computes"]
+        }
+        Control::ReachLimit { .. } => {
+            vec![
+                "no entry: check computes no reach; hold it by \"joint stop\" on the joints that make it, run check again",
+            ]
+        }
+        Control::Barrier { .. } => {
+            vec![
+                "check computes nothing for it, as a barrier stops wheels and no boom: add a stop that keeps the plane",
+            ]
+        }
+        _ => vec![record],
+    }
 }
 
 /// The range that a stop leaves of a joint.

@@ -88,6 +88,10 @@ pub struct FixResult {
     pub given_up_share: f64,
     /// The control as an entry of the scenario's "controls", as a proposal.
     pub entries: Vec<Value>,
+    /// Whether `check` finds the machine clear once the entries are in place and count.
+    pub check_is_clear: bool,
+    /// What is missing until then.
+    pub missing: Vec<&'static str>,
 }
 
 /// A setting that is not clear.
@@ -170,5 +174,7 @@ fn fix_of(sayer: &Sayer<'_>, fix: &Fix) -> FixResult {
         stricter_is_clear: fix.is_clear() && fix.control.is_nested(),
         given_up_share: fix.given_up_share,
         entries: entry::entries(sayer, &fix.control),
+        check_is_clear: fix.is_clear() && entry::is_computed(&fix.control),
+        missing: entry::missing(&fix.control),
     }
 }

@@ -59,6 +59,11 @@ impl Sayer<'_> {
                 format!("{machine} stands {setting} (east {east}, north {north})")
             }
             Control::LowerMachine { .. } => format!("a machine or body lower by {setting} throughout"),
+            Control::OtherMachine { .. } => format!("{setting} of the library instead of {machine}"),
+            Control::Hours { .. } => format!("work only {setting}"),
+            Control::HeightStop { .. } => {
+                format!("a height stop of {machine} at {setting} above the ground there")
+            }
             Control::Stop { joint, end, .. } => {
                 let end = if *end == End::Most { "at most" } else { "at least" };
                 format!("{} {end} {setting}", self.joint_name(*joint))
@@ -94,7 +99,11 @@ impl Sayer<'_> {
             Control::Sector { from_rad, to_rad, .. } => {
                 format!("from {:.1} to {:.1} deg", degrees(*from_rad), degrees(*to_rad))
             }
-            Control::HeightLimit { most_m } | Control::ReachLimit { most_m } => self.units.length_down(*most_m),
+            Control::OtherMachine { id } => format!("\"{id}\""),
+            Control::Hours { from, to } => format!("from {from} to {to}"),
+            Control::HeightLimit { most_m } | Control::HeightStop { most_m } | Control::ReachLimit { most_m } => {
+                self.units.length_down(*most_m)
+            }
             Control::Barrier { from_line_m, .. } => format!("{} from its middle", self.units.length_up(*from_line_m)),
             Control::WindCutOff { most_m_per_s } => self.units.speed_down(*most_m_per_s),
             Control::HeatCutOff { most_degc } => self.units.temperature_down(*most_degc),

@@ -3,7 +3,7 @@
 use geojson::{Feature, FeatureCollection, GeoJson, Geometry, GeometryValue, JsonObject, Position};
 use nalgebra::Point2;
 use serde_json::json;
-use wideberth_plan::stand::{Ground, StandMap};
+use wideberth_plan::stand::{Cell, Ground, StandMap};
 use wideberth_scenario::Job;
 
 use super::{StandDocument, verdict_of};
@@ -14,7 +14,8 @@ use super::{StandDocument, verdict_of};
 /// member "wideberth" says so.
 #[must_use]
 pub fn to_geojson(job: &Job, map: &StandMap, document: &StandDocument) -> String {
-    let grounds = [Ground::Clear, Ground::TooClose, Ground::NotProven].map(|ground| cells(map, ground));
+    let grounds = [Some(Ground::Clear), Some(Ground::TooClose), Some(Ground::NotProven), None];
+    let grounds = grounds.map(|ground| cells(map, ground));
     let wires = job.study.lines.iter().zip(&job.lines).flat_map(|(line, info)| {
         line.wires.iter().map(|wire| {
             let spans: Vec<_> = wire.variant_spans(0).map(|span| span.span()).collect();
@@ -46,8 +47,10 @@ pub fn to_geojson(job: &Job, map: &StandMap, document: &StandDocument) -> String
     GeoJson::from(FeatureCollection { bbox: None, features, foreign_members }).to_string() + "\n"
 }
 
-fn cells(map: &StandMap, ground: Ground) -> Feature {
-    let own = map.cells.iter().filter(|cell| cell.ground == ground);
+/// The cells of which something is proven; without, those that are left out.
+fn cells(map: &StandMap, ground: Option<Ground>) -> Feature {
+    let shown = |cell: &&Cell| ground.map_or(cell.left_out, |ground| cell.ground == ground && !cell.left_out);
+    let own = map.cells.iter().filter(shown);
     let rings = own.map(|cell| {
         let corners = cell.area(&map.area).corners();
         let closed = corners.iter().chain(corners.first());
@@ -55,7 +58,7 @@ fn cells(map: &StandMap, ground: Ground) -> Feature {
     });
     feature(
         GeometryValue::MultiPolygon { coordinates: rings.collect() },
-        json!({ "kind": "ground", "verdict": verdict_of(ground).name() }),
+        json!({ "kind": "ground", "verdict": ground.map_or("left-out", |ground| verdict_of(ground).name()) }),
     )
 }
 

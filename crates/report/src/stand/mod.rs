@@ -6,7 +6,7 @@ mod rows;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use wideberth_plan::stand::{Ground, Setback, StandMap};
+use wideberth_plan::stand::{Cell, Ground, Setback, StandMap, Zone};
 use wideberth_scenario::Job;
 
 pub use features::to_geojson;
@@ -49,6 +49,12 @@ pub struct StandDocument {
     pub too_close_m2: f64,
     /// Area of which neither is proven, m².
     pub not_proven_m2: f64,
+    /// Area on which nobody can stand, whatever the wires do: too near a support, or fenced, m².
+    pub left_out_m2: f64,
+    /// How far the reference point keeps from the foot of every support, m.
+    pub support_room_m: f64,
+    /// How many fences of the scenario are left out.
+    pub fences: usize,
     /// How far to keep from each line.
     pub setbacks: Vec<SetbackResult>,
     /// The cells: middle along and across the area from its middle, half sizes, and what is proven.
@@ -82,6 +88,8 @@ pub struct CellResult {
     pub half_m: [f64; 2],
     /// What is proven wherever in the cell the reference point stands.
     pub verdict: VerdictName,
+    /// Whether nobody can stand there, whatever the wires do.
+    pub left_out: bool,
 }
 
 /// What is proven, as a verdict.
@@ -100,9 +108,10 @@ impl StandDocument {
     /// The document of a map.
     #[must_use]
     pub fn of(job: &Job, map: &StandMap, setbacks: &[Setback]) -> Self {
+        let cell_m2 = |cell: &Cell| 4.0 * cell.half_m[0] * cell.half_m[1];
         let area_m2 = |ground: Ground| {
-            let own = map.cells.iter().filter(|cell| cell.ground == ground);
-            own.map(|cell| 4.0 * cell.half_m[0] * cell.half_m[1]).sum()
+            let own = map.cells.iter().filter(|cell| cell.ground == ground && !cell.left_out);
+            own.map(cell_m2).sum()
         };
         let along = map.area.along;
         Self {
@@ -119,11 +128,19 @@ impl StandDocument {
             clear_m2: area_m2(Ground::Clear),
             too_close_m2: area_m2(Ground::TooClose),
             not_proven_m2: area_m2(Ground::NotProven),
+            left_out_m2: map.cells.iter().filter(|cell| cell.left_out).map(cell_m2).sum(),
+            support_room_m: map.support_room_m,
+            fences: map.zones.iter().filter(|zone| matches!(zone, Zone::Fenced(_))).count(),
             setbacks: setbacks.iter().map(|setback| setback_of(job, setback)).collect(),
             cells: map
                 .cells
                 .iter()
-                .map(|cell| CellResult { at_m: cell.at_m, half_m: cell.half_m, verdict: verdict_of(cell.ground) })
+                .map(|cell| CellResult {
+                    at_m: cell.at_m,
+                    half_m: cell.half_m,
+                    verdict: verdict_of(cell.ground),
+                    left_out: cell.left_out,
+                })
                 .collect(),
             caution: CAUTION,
         }
@@ -147,7 +164,12 @@ impl StandDocument {
         let ends =
             "Only the described part of a line is known: where it goes on past its last support, so does the danger."
                 .into();
-        setbacks.chain([heading, ends]).collect()
+        let fences = if self.fences > 0 { " Fenced ground is left out as well." } else { "" };
+        let room = format!(
+            "Left out, as nobody can stand in a support: ground within {} of the foot of each.{fences}",
+            units.length_up(self.support_room_m)
+        );
+        setbacks.chain([heading, room, ends]).collect()
     }
 }
 

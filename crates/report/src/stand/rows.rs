@@ -8,6 +8,7 @@ use super::verdict_of;
 #[derive(Serialize)]
 struct Row {
     verdict: &'static str,
+    left_out: bool,
     east_m: f64,
     north_m: f64,
     along_half_m: f64,
@@ -26,6 +27,7 @@ pub fn to_csv(map: &StandMap) -> Result<String, csv::Error> {
         let middle = map.area.place(cell.at_m);
         writer.serialize(Row {
             verdict: verdict_of(cell.ground).name(),
+            left_out: cell.left_out,
             east_m: middle.x,
             north_m: middle.y,
             along_half_m: cell.half_m[0],

@@ -284,13 +284,15 @@ fn unknown_default(node: &Node<'_>, inherited: Inherited) -> Option<UnknownDefau
 }
 
 fn trigger(node: &Node<'_>) -> Option<Trigger> {
-    let f = node.object(&["distance", "over", "up_to", "who", "does", "provenance"])?;
+    let f = node.object(&["distance", "measured", "over", "up_to", "who", "does", "provenance"])?;
     let edge = |key| f.optional(key).map_or(Some(None), |node| node.voltage_kv().map(Some));
     let (distance, over_kv, up_to_kv) =
         (f.required("distance").and_then(|node| node.length()), edge("over"), edge("up_to"));
     let (who, does, provenance) = (f.text("who"), f.text("does"), word!(f.required("provenance"), Provenance));
+    let measured = f.optional("measured").map_or(Some(Measured::AnyDirection), |node| word!(Some(node), Measured));
     Some(Trigger {
         distance: distance?,
+        measured: measured?,
         over_kv: over_kv?,
         up_to_kv: up_to_kv?,
         who: who?,

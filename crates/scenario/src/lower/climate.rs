@@ -322,6 +322,33 @@ impl Setting<'_> {
     }
 }
 
+/// The weather with the work held to the hours of its controls; a job without a date is in all hours, and stays so.
+///
+/// # Errors
+/// When no full hour of the weather is left.
+pub(super) fn within_hours(
+    climate: Climate,
+    held: &[([Time; 2], usize)],
+    here: &Here<'_>,
+) -> Result<Climate, Problems> {
+    let Some(date) = climate.date.filter(|_| !held.is_empty()) else { return Ok(climate) };
+    let mut job = climate.job.clone();
+    for ([from, to], control) in held {
+        let clock = |at: Timestamp| climate.offset.to_datetime(at).time();
+        let inside = |hour: &Hour| clock(hour.from) >= *from && (clock(hour.to()) <= *to && clock(hour.to()) > *from);
+        let kept: Vec<usize> = job.clone().filter(|index| inside(&climate.hours[*index].weather)).collect();
+        let (Some(first), Some(last)) = (kept.first(), kept.last()) else {
+            let message = format!("no full hour of the weather of {date} lies between {from} and {to}");
+            let here = here.key("controls").index(*control).key("hours");
+            return Err(here
+                .problem(Code::NoWorkLeft, message, "give hours that hold a full hour of the weather")
+                .into());
+        };
+        job = *first..last + 1;
+    }
+    Ok(Climate { job, ..climate })
+}
+
 /// Every so many bright hours the sun is looked up; neighbouring hours and days tell the same.
 const SUN_CHECK_STEP: usize = 7;
 

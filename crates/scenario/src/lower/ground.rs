@@ -27,7 +27,7 @@ pub(super) fn lower(
     let mut problems = Problems::none();
     // Without its place nothing can be said about zones.
     let rule = rule(raw.place.as_deref(), &here.key("place"))?;
-    let ticket = raw.ticket.as_ref().and_then(|raw| problems.collect(ticket(raw, &here.key("ticket"))));
+    let ticket = raw.ticket.as_ref().and_then(|raw| problems.collect(ticket(raw, rule.as_ref(), &here.key("ticket"))));
     let mut buried = Vec::new();
     for (index, each) in raw.buried.iter().enumerate() {
         let here = here.key("buried").index(index);
@@ -56,10 +56,21 @@ fn rule(place: Option<&str>, here: &Here<'_>) -> Result<Option<GroundRule>, Prob
     })
 }
 
-fn ticket(raw: &RawTicket, here: &Here<'_>) -> Result<Ticket, Problems> {
+/// A ticket, with the life that the rule of the place gives it. The day on which it was given counts as the first, and days
+/// that are not worked beside weekends are not known: both end a life early rather than late.
+fn ticket(raw: &RawTicket, rule: Option<&GroundRule>, here: &Here<'_>) -> Result<Ticket, Problems> {
     let (from, until) = (here.key("from"), here.key("until"));
     let days = days::from_to([&raw.from, &raw.until], [&from, &until])?;
-    Ok(Ticket { number: raw.number.clone(), days })
+    let given = raw.given.as_ref().map(|text| days::day(text, &here.key("given"))).transpose()?.unwrap_or(days.first);
+    if given > days.first {
+        let message = format!("the ticket was given on {given}, after its first day {}", days.first);
+        return Err(here.key("given").problem(Code::InvertedDates, message, "correct one of them").into());
+    }
+    let calendar = rule.and_then(|rule| rule.ticket_days).map(|count| days::last_of(given, count, false));
+    let working = rule.and_then(|rule| rule.ticket_working_days).map(|count| days::last_of(given, count, true));
+    let begin_by = rule.and_then(|rule| rule.start_within_days).map(|count| days::last_of(given, count, false));
+    let lives_until = [calendar, working].into_iter().flatten().min();
+    Ok(Ticket { number: raw.number.clone(), days, given, lives_until, begin_by })
 }
 
 fn buried(

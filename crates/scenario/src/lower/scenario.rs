@@ -12,13 +12,16 @@ use super::limits::{self, Question, Rule};
 use super::{climate, conditions, ground, lesson, line, machine, record, topple};
 use crate::checks;
 use crate::context::Context;
+use crate::control::Control;
 use crate::defaults::Defaults;
 use crate::here::Here;
-use crate::job::{Job, Limit, LineInfo, MachineInfo, SagPoint, Topple};
+use crate::job::{Fence, Job, Limit, LineInfo, MachineInfo, SagPoint, Topple};
 use crate::machine::MachineModel;
 use crate::path::Path;
 use crate::problem::Problems;
-use crate::raw::{RawPlacedMachine, RawRule, RawSagPoint, RawScenario, RawSearch, SCENARIO_FORMAT, SCENARIO_VERSION};
+use crate::raw::{
+    RawControl, RawPlacedMachine, RawRule, RawSagPoint, RawScenario, RawSearch, SCENARIO_FORMAT, SCENARIO_VERSION,
+};
 use crate::source::Source;
 use crate::structure;
 use crate::wires::WireModel;
@@ -70,6 +73,7 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
         problems.extend(found);
         problems.clone()
     })?;
+    let climate = climate.map(|climate| climate::within_hours(climate, &changed.hours, here)).transpose()?;
     let setting =
         line::Setting { conditions: &raw.conditions, climate: climate.as_ref(), catalogue: &context.catalogue };
     let Lines { lines, infos: mut line_infos, models } = lower_lines(raw, &setting, here, &mut defaults, &mut problems);
@@ -113,6 +117,7 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
         lesson,
         options: options(raw.search.as_ref()),
         days,
+        fences: fences(raw, &controls),
         controls,
         topples,
         ground_work,
@@ -141,6 +146,15 @@ fn lower_topples(
         topples.extend(problems.collect(topple::topple(raw, machine, &here)));
     }
     topples
+}
+
+/// The ground that controls fence off, of those that count.
+fn fences(raw: &RawScenario, controls: &[Control]) -> Vec<Fence> {
+    let standing = raw.controls.iter().zip(controls).filter(|(_, control)| control.counts());
+    let fence = |(raw, control): (&RawControl, &Control)| {
+        Some(Fence { name: control.name.clone(), machine: control.machine, around: controls::corners(raw)? })
+    };
+    standing.filter_map(fence).collect()
 }
 
 fn sag_points(raw: &RawScenario) -> Vec<SagPoint> {

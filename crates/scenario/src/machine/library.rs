@@ -9,6 +9,8 @@ use crate::problem::Problems;
 pub struct Entry {
     /// Its name in scenario files.
     pub id: &'static str,
+    /// What it does, in a word: machines with the same word may stand in for each other, where their joints suit.
+    pub does: &'static str,
     /// Its file, in the same format as a user's own.
     pub text: &'static str,
 }
@@ -30,27 +32,27 @@ pub struct Library {
 }
 
 macro_rules! embedded {
-    ($($id:literal),* $(,)?) => {
-        &[$(Entry { id: $id, text: include_str!(concat!("../../../../assets/machines/", $id, ".json")) }),*]
+    ($($id:literal $does:literal),* $(,)?) => {
+        &[$(Entry { id: $id, does: $does, text: include_str!(concat!("../../../../assets/machines/", $id, ".json")) }),*]
     };
 }
 
 /// In alphabetical order; a test compares the list with the folder.
 const EMBEDDED: &[Entry] = embedded![
-    "bin-shell-tilt",
-    "boom-platform",
-    "concrete-boom",
-    "crane-with-shell",
-    "end-dump-trailer",
-    "excavator",
-    "grain-auger",
-    "hand-pipe",
-    "harvester",
-    "ladder",
-    "mast-rig",
-    "mobile-crane",
-    "rigid-tipper",
-    "telehandler",
+    "bin-shell-tilt" "tilts a shell",
+    "boom-platform" "carries people",
+    "concrete-boom" "pours",
+    "crane-with-shell" "lifts a shell",
+    "end-dump-trailer" "tips",
+    "excavator" "digs",
+    "grain-auger" "conveys",
+    "hand-pipe" "is carried",
+    "harvester" "harvests",
+    "ladder" "is climbed",
+    "mast-rig" "drives",
+    "mobile-crane" "lifts",
+    "rigid-tipper" "tips",
+    "telehandler" "lifts",
 ];
 
 impl Library {

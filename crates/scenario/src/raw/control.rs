@@ -35,6 +35,9 @@ pub struct RawControl {
     pub range: Option<EitherSpan<JointAngle, JointTravel>>,
     /// For "height stop" and "goal posts": greatest height above the ground where the machine stands.
     pub height: Option<Quantity<StopHeight>>,
+    /// For "barrier" and "exclusion fence": the corners of the ground behind it, in order, which no machine enters.
+    #[schemars(length(min = 3, max = 200))]
+    pub around: Option<Vec<RawPlace>>,
     /// For "work moved": the new place on the map, east and north.
     pub position: Option<RawPlace>,
     /// For "work moved": the new level of the ground; as before where left out.

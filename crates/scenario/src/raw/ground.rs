@@ -36,6 +36,8 @@ pub struct RawTicket {
     /// Its number.
     #[schemars(length(min = 1, max = 120))]
     pub number: String,
+    /// Day on which it was given, such as "2031-04-29": from that day its life counts; "from" where left out.
+    pub given: Option<String>,
     /// First day on which it holds, such as "2031-05-01".
     pub from: String,
     /// Last day on which it holds.

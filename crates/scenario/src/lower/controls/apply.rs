@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Time;
 use wideberth_physics::interval::Interval;
 use wideberth_rules::ControlKind;
 
@@ -28,6 +29,8 @@ pub(in crate::lower) struct Changed {
     pub braced: Vec<bool>,
     /// Greatest height of each machine above the ground at its reference point, m.
     pub ceilings_m: Vec<Option<f64>>,
+    /// First and last time of the work on the site's clock, and where the control stands that says so.
+    pub hours: Vec<([Time; 2], usize)>,
     /// What a control has set already, and its name: two of a kind would contradict each other.
     pub(super) set: BTreeMap<(ControlKind, usize, String), String>,
 }
@@ -43,6 +46,7 @@ pub(in crate::lower) fn applied(
         off: vec![false; raw.lines.len()],
         braced: vec![false; raw.may_topple.len()],
         ceilings_m: vec![None; raw.machines.len()],
+        hours: Vec::new(),
         set: BTreeMap::new(),
         raw: raw.clone(),
     };
@@ -54,7 +58,11 @@ pub(in crate::lower) fn applied(
     let (counting, others): (Vec<_>, Vec<_>) = all.into_iter().partition(|(_, _, control)| control.counts());
     let mut each = |changed: &mut Changed, (index, raw, control): (usize, &RawControl, &Control)| {
         let here = here.key("controls").index(index);
-        problems.collect(changed.apply(raw, control, context, &here));
+        if let Some(Some(hours)) =
+            problems.collect(changed.apply(raw, control, context, &here).map(|()| hours(raw, control)))
+        {
+            changed.hours.push((hours, index));
+        }
     };
     counting.into_iter().for_each(|control| each(&mut changed, control));
     for control in others {
@@ -145,6 +153,13 @@ impl Changed {
         }
         Ok(())
     }
+}
+
+/// The hours of a control that is about the whole job: those for one machine or line say nothing of the others.
+fn hours(raw: &RawControl, control: &Control) -> Option<[Time; 2]> {
+    let whole = control.kind == ControlKind::Hours && control.machine.is_none() && control.line.is_none();
+    let [from, to] = raw.hours.as_ref().filter(|_| whole)?;
+    Some([super::read::hour(from)?, super::read::hour(to)?])
 }
 
 /// Narrows what one line's conditions are, its own or the scenario's.

@@ -21,13 +21,14 @@ fn keys(kind: ControlKind) -> (&'static [&'static str], &'static [&'static str])
         ControlKind::Braced => (&["structure"], &[]),
         ControlKind::WindCutOff => (&["wind_speed"], &["line", "measured_with"]),
         ControlKind::TemperatureCutOff => (&["wire_temperature"], &["air_temperature", "line", "measured_with"]),
+        ControlKind::Barrier | ControlKind::ExclusionFence => (&[], &["machine", "line", "around"]),
         ControlKind::Hours => (&["hours"], &["machine", "line"]),
         _ => (&[], &["machine", "line"]),
     }
 }
 
 /// Every key that depends on the kind, and whether it is given.
-fn given(raw: &RawControl) -> [(&'static str, bool); 19] {
+fn given(raw: &RawControl) -> [(&'static str, bool); 20] {
     [
         ("machine", raw.machine.is_some()),
         ("line", raw.line.is_some()),
@@ -35,6 +36,7 @@ fn given(raw: &RawControl) -> [(&'static str, bool); 19] {
         ("joint", raw.joint.is_some()),
         ("range", raw.range.is_some()),
         ("height", raw.height.is_some()),
+        ("around", raw.around.is_some()),
         ("position", raw.position.is_some()),
         ("ground", raw.ground.is_some()),
         ("heading", raw.heading.is_some()),

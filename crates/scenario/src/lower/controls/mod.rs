@@ -6,7 +6,7 @@ mod read;
 mod stops;
 
 pub(super) use apply::{Changed, applied};
-pub(super) use read::{evidence_of, find, read};
+pub(super) use read::{corners, evidence_of, find, read};
 
 /// Which controls are computed with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,17 +1,19 @@
 //! From controls as written to controls that are judged.
 
 use jiff::civil::Time;
+use nalgebra::Point2;
 use wideberth_rules::ControlKind;
 
 use super::{Counted, keys};
 use crate::code::Code;
 use crate::control::{Control, ControlState, Evidence, Expiry, Standing, WhyNot};
 use crate::days::{self, Days};
+use crate::defaults::SETTING_OUT_M;
 use crate::here::Here;
 use crate::nearest::suggestion;
 use crate::problem::Problems;
 use crate::quantity::EitherSpan;
-use crate::raw::{ControlStateWord, RawControl, RawEvidence, RawScenario, WorkWord};
+use crate::raw::{ControlStateWord, RawControl, RawEvidence, RawPlacedMachine, RawScenario, WorkWord};
 
 /// Every control of the scenario.
 pub(in crate::lower) fn read(
@@ -101,8 +103,21 @@ impl Reader<'_> {
                 let work = machine.and_then(|index| self.raw.machines.get(index)?.work);
                 (work != Some(WorkWord::TravelUnder)).then_some(WhyNot::NotPassing)
             }
+            ControlKind::Barrier | ControlKind::ExclusionFence => self.stands_inside(machine),
             _ => None,
         })
+    }
+
+    /// A fence counts only while every machine that it holds stands outside, wherever its tolerance lets it stand.
+    fn stands_inside(&self, machine: Option<usize>) -> Option<WhyNot> {
+        let around = corners(self.control)?;
+        let held = self.raw.machines.iter().enumerate().filter(|(index, _)| machine.is_none_or(|held| held == *index));
+        let inside = |raw: &RawPlacedMachine| {
+            let at = Point2::new(raw.position[0].si, raw.position[1].si);
+            let tolerance_m = raw.setting_out_tolerance.as_ref().map_or(SETTING_OUT_M, |tolerance| tolerance.si);
+            outside_m(&around, &at) <= tolerance_m
+        };
+        held.map(|(_, raw)| raw).any(inside).then_some(WhyNot::StandsInside)
     }
 
     /// Whatever has a date must hold on every day of the work.
@@ -131,6 +146,30 @@ impl Reader<'_> {
     }
 }
 
+/// The corners of the ground that a control fences off, m.
+pub(in crate::lower) fn corners(raw: &RawControl) -> Option<Vec<Point2<f64>>> {
+    let around = raw.around.as_ref()?;
+    Some(around.iter().map(|place| Point2::new(place[0].si, place[1].si)).collect())
+}
+
+/// How far a place lies outside a polygon, m; 0 inside.
+fn outside_m(around: &[Point2<f64>], at: &Point2<f64>) -> f64 {
+    let sides = || around.iter().zip(around.iter().cycle().skip(1));
+    // A ray to the east crosses the sides an odd number of times.
+    let crosses = |(from, to): &(&Point2<f64>, &Point2<f64>)| {
+        (from.y > at.y) != (to.y > at.y) && from.x + (to.x - from.x) * (at.y - from.y) / (to.y - from.y) > at.x
+    };
+    if sides().filter(crosses).count() % 2 == 1 {
+        return 0.0;
+    }
+    let to_side = |(from, to): (&Point2<f64>, &Point2<f64>)| {
+        let along = to - from;
+        let share = ((at - from).dot(&along) / along.norm_squared().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+        (at - (from + along * share)).norm()
+    };
+    sides().map(to_side).fold(f64::INFINITY, f64::min)
+}
+
 /// The index of a name; none where no name is given.
 pub(in crate::lower) fn find(
     name: Option<&String>,
@@ -150,13 +189,24 @@ pub(in crate::lower) fn evidence_of(raw: &RawEvidence, here: &Here<'_>) -> Resul
     Ok(Evidence { what: raw.what.clone(), date })
 }
 
+/// The time of a text such as "06:00".
+pub(super) fn hour(text: &str) -> Option<Time> {
+    if text.len() == "06:00".len() { format!("{text}:00").parse().ok() } else { None }
+}
+
 fn hours_problems(hours: &[String; 2], here: &Here<'_>) -> Problems {
     let mut problems = Problems::none();
     for (index, text) in hours.iter().enumerate() {
-        if text.len() != "06:00".len() || format!("{text}:00").parse::<Time>().is_err() {
+        if hour(text).is_none() {
             let message = format!("\"{text}\" is no hour of the day");
             problems.add(here.index(index).problem(Code::Hour, message, "write such as \"06:00\""));
         }
+    }
+    if let (Some(from), Some(to)) = (hour(&hours[0]), hour(&hours[1]))
+        && from >= to
+    {
+        let message = format!("the work would end at {}, not after it begins at {}", hours[1], hours[0]);
+        problems.add(here.index(1).problem(Code::Hour, message, "give the first and the last time of one day"));
     }
     problems
 }

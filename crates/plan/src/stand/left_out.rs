@@ -38,7 +38,7 @@ pub fn base_m(machine: &Machine) -> f64 {
     };
     let pose: Vec<f64> = machine.ranges().iter().map(|range| range.center()).collect();
     let frames = machine.place(&pose);
-    let fixed = machine.bodies().iter().filter(|body| machine.joints_of(body).iter().all(|joint| still(joint)));
+    let fixed = machine.bodies().iter().filter(|body| machine.joints_of(body).iter().all(&still));
     let reach = fixed.flat_map(|body| {
         let frames = &frames;
         body.features.iter().map(move |feature| {

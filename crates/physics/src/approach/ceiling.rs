@@ -20,8 +20,11 @@ const LEAST_SHARE: f64 = 1e-12;
 /// Nothing on a site lies farther than this from its origin, m.
 const FARTHEST_M: f64 = 2e5;
 
-/// Halvings on the way to the ceiling: to a millionth of the way.
-const HALVINGS: usize = 20;
+/// Steps on the way to the ceiling at most.
+const STEPS: usize = 9;
+
+/// A pose so close below the ceiling will do, m.
+const CLOSE_ENOUGH_M: f64 = 1e-4;
 
 /// Each point of a machine as a body of its own; its radius is what surely rises above the point, negative where
 /// allowances are larger than the part is thick.
@@ -116,25 +119,37 @@ impl<'a> Ceiling<'a> {
     /// A pose that the machine may take, near one that it may not: on the way there from the lowest pose of the box.
     pub fn brought_down(&self, pose: &Joints, center: &Joints, half: &Joints) -> Option<Joints> {
         let highest = |a: &&CeilingPoint<'_>, b: &&CeilingPoint<'_>| a.height_m(pose).total_cmp(&b.height_m(pose));
-        let mut low = self.points.iter().max_by(highest)?.lowest_pose(pose, center, half);
-        if !self.admits(&low) {
+        let lowest = self.points.iter().max_by(highest)?.lowest_pose(pose, center, half);
+        let at = |share: f64| -> Joints { std::array::from_fn(|j| lowest[j] + share * (pose[j] - lowest[j])) };
+        let (mut low, mut high) = ((0.0, self.over_m(&lowest)), (1.0, self.over_m(pose)));
+        if low.1 > 0.0 {
             return None;
         }
-        let mut high = *pose;
-        for _ in 0..HALVINGS {
-            let middle = std::array::from_fn(|joint| 0.5 * (low[joint] + high[joint]));
-            if self.admits(&middle) {
-                low = middle;
+        for step in 0..STEPS {
+            if low.1 >= -CLOSE_ENOUGH_M {
+                break;
+            }
+            // The secant through both ends, the middle every third time: one end alone would creep.
+            let secant = low.0 + (high.0 - low.0) * low.1 / (low.1 - high.1);
+            let share = if step % 3 == 2 { 0.5 * (low.0 + high.0) } else { secant };
+            let over_m = self.over_m(&at(share));
+            if over_m <= 0.0 {
+                low = (share, over_m);
             } else {
-                high = middle;
+                high = (share, over_m);
             }
         }
-        Some(low)
+        Some(at(low.0))
+    }
+
+    /// How far the highest point lies above the ceiling in a pose, m; negative below.
+    fn over_m(&self, joints: &Joints) -> f64 {
+        self.points.iter().map(|point| point.height_m(joints) - self.ceiling_m).fold(f64::NEG_INFINITY, f64::max)
     }
 
     /// Whether no point lies above the ceiling in a pose.
     pub fn admits(&self, joints: &Joints) -> bool {
-        self.points.iter().all(|point| point.height_m(joints) <= self.ceiling_m)
+        self.over_m(joints) <= 0.0
     }
 }
 

@@ -183,12 +183,14 @@ pub fn film(args: &Args, folder: &Path) -> Result<(), CaptureError> {
     let began = Instant::now();
     for frame in 0..count {
         roll.show(&mut studio, frame, count, step);
-        studio.pass(step);
-        let picture = studio.take()?;
-        if !reel.add(picture) {
-            break;
+        studio.shoot(step);
+        while let Some(picture) = studio.drawn() {
+            reel.add(picture);
         }
         progress(frame + 1, count);
+    }
+    while let Some(picture) = studio.wait_for_picture()? {
+        reel.add(picture);
     }
     reel.end().map_err(failed)?;
     let rate = count as f64 / began.elapsed().as_secs_f64();

@@ -16,6 +16,7 @@ pub mod opening;
 pub mod panel_model;
 pub mod paths;
 pub mod scene;
+pub mod scheduling;
 pub mod sighting;
 pub mod solid;
 pub mod strings;

@@ -1,5 +1,6 @@
 //! Pictures without a window: the scene drawn into an image, frame by frame, always the same for the same scenario.
 
+use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
@@ -29,6 +30,7 @@ use crate::scene::cameras::{FirstSight, MainCamera, camera_bundle};
 use crate::scene::paint::Finish;
 use crate::scene::stage::{Look, Source, Stage, Trouble};
 use crate::scene::{ModelPlugins, ScenePlugins};
+use crate::scheduling;
 use crate::views::Sight;
 
 /// Frames that are laid out but not drawn before a picture: texts are laid out in the frame after the one that writes them.
@@ -64,12 +66,14 @@ pub struct Studio {
     app: App,
     target: Handle<Image>,
     size: Size,
-    /// Whether a frame was drawn already.
-    warm: bool,
+    /// Pictures that were asked for, and those of them that were handed out.
+    asked: usize,
+    handed: usize,
 }
 
+/// Pictures that have come back from the card, by their numbers.
 #[derive(Resource, Clone, Default)]
-struct Caught(Arc<Mutex<Option<Image>>>);
+struct Caught(Arc<Mutex<BTreeMap<usize, Image>>>);
 
 impl Studio {
     /// Loads a scenario.
@@ -102,10 +106,11 @@ impl Studio {
             bevy::tasks::tick_global_task_pools_on_main_thread();
         }
         app.finish();
+        scheduling::one_thread_each(&mut app);
         app.cleanup();
         let target = app.world_mut().resource_mut::<Assets<Image>>().add(blank(size));
         app.world_mut().spawn((camera_bundle(Finish::Fine), RenderTarget::Image(target.clone().into())));
-        let mut studio = Self { app, target, size, warm: false };
+        let mut studio = Self { app, target, size, asked: 0, handed: 0 };
         studio.draw(false);
         studio.wait()?;
         Ok(studio)
@@ -157,35 +162,60 @@ impl Studio {
         self.draw(true);
     }
 
+    /// Lets time pass by one frame and draws what is shown then. The picture comes back later: [`Studio::drawn`].
+    pub fn shoot(&mut self, step: Duration) {
+        self.draw(false);
+        self.pass(step);
+        (1..LAY_OUT).for_each(|_| self.app.update());
+        self.draw(true);
+        let number = self.asked;
+        if number == 0 {
+            // Shadows and clusters of the first frame are those of an empty one.
+            self.app.update();
+        }
+        let keep = self.app.world().resource::<Caught>().clone();
+        let world = self.app.world_mut();
+        world.spawn(Screenshot::image(self.target.clone())).observe(move |shot: On<ScreenshotCaptured>| {
+            if let Ok(mut caught) = keep.0.lock() {
+                caught.insert(number, shot.image.clone());
+            }
+        });
+        self.asked += 1;
+        self.app.update();
+        self.draw(false);
+    }
+
+    /// The next picture that has come back, in the order in which they were asked for.
+    pub fn drawn(&mut self) -> Option<Picture> {
+        let image = self.app.world().resource::<Caught>().0.lock().ok()?.remove(&self.handed)?;
+        self.handed += 1;
+        Some(Picture { size: self.size, rgba: image.data? })
+    }
+
+    /// Waits for the next picture; none where all have been handed out.
+    ///
+    /// # Errors
+    /// When the driver does not give it back.
+    pub fn wait_for_picture(&mut self) -> Result<Option<Picture>, StudioError> {
+        if self.handed == self.asked {
+            return Ok(None);
+        }
+        for _ in 0..PATIENCE {
+            if let Some(picture) = self.drawn() {
+                return Ok(Some(picture));
+            }
+            self.app.update();
+        }
+        Err(StudioError::NoPicture)
+    }
+
     /// Takes a picture of what is shown now.
     ///
     /// # Errors
     /// When the driver gives none back.
     pub fn take(&mut self) -> Result<Picture, StudioError> {
-        self.draw(false);
-        (0..LAY_OUT).for_each(|_| self.app.update());
-        self.draw(true);
-        if !std::mem::replace(&mut self.warm, true) {
-            // Shadows and clusters of the first frame are those of an empty one.
-            self.app.update();
-        }
-        let caught = self.app.world().resource::<Caught>().clone();
-        let keep = caught.clone();
-        let world = self.app.world_mut();
-        world.spawn(Screenshot::image(self.target.clone())).observe(move |shot: On<ScreenshotCaptured>| {
-            if let Ok(mut place) = keep.0.lock() {
-                *place = Some(shot.image.clone());
-            }
-        });
-        for _ in 0..PATIENCE {
-            self.app.update();
-            let image = caught.0.lock().ok().and_then(|mut place| place.take());
-            self.draw(false);
-            if let Some(rgba) = image.and_then(|image| image.data) {
-                return Ok(Picture { size: self.size, rgba });
-            }
-        }
-        Err(StudioError::NoPicture)
+        self.shoot(Duration::ZERO);
+        self.wait_for_picture()?.ok_or(StudioError::NoPicture)
     }
 }
 

@@ -24,6 +24,7 @@ use crate::scene::cameras::{FirstSight, camera_bundle};
 use crate::scene::paint::Finish;
 use crate::scene::stage::Source;
 use crate::scene::{ModelPlugins, ScenePlugins};
+use crate::scheduling;
 
 /// Why there is no window.
 #[derive(Clone, Debug, Error, PartialEq, Eq)]
@@ -81,6 +82,7 @@ pub fn run(args: &Args) -> Result<(), WindowError> {
     ))
     .add_plugins(measure::MeasurePlugin::of(args, began))
     .add_systems(Startup, cameras);
+    scheduling::one_thread_each(&mut app);
     if app.run().is_success() { Ok(()) } else { Err(WindowError::Ended) }
 }
 

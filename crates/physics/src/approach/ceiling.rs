@@ -6,12 +6,14 @@
 //! cuts, a multiplier λ ≥ 0 makes a bound of its own: z ≤ H for each point p of the body, so
 //! n·p ≥ (n + λ·ẑ)·p − λ·H. With λ = −n_z the height of the body plays no part in it any more.
 
+use std::collections::BTreeMap;
+
 use nalgebra::Vector3;
 
 use super::bound::ROUNDING_PAD_M;
 use super::hull::PlacedFeature;
 use super::posed::{Carried, Joints, Posed};
-use super::support::{Support, support};
+use super::support::{Support, feature_support, support};
 use crate::machine::{Body, Machine};
 
 /// Directions with a smaller level part than this count as straight down.
@@ -26,8 +28,8 @@ const STEPS: usize = 9;
 /// A pose so close below the ceiling will do, m.
 const CLOSE_ENOUGH_M: f64 = 1e-4;
 
-/// Each point of a machine as a body of its own; its radius is what surely rises above the point, negative where
-/// allowances are larger than the part is thick.
+/// The points of a machine, those of a body that the same joints move as one part; with each part what surely rises above
+/// its points, negative where allowances are larger than the body is thick.
 #[derive(Default)]
 pub struct Tops(Vec<(Body, f64)>);
 
@@ -36,16 +38,21 @@ impl Tops {
     pub fn of(machine: &Machine) -> Self {
         let tops = machine.bodies().iter().flat_map(|body| {
             let above_m = above_m(body);
-            let point = |feature: &crate::machine::Feature| Body {
-                name: body.name.clone(),
-                features: vec![*feature],
-                radius_m: 0.0,
-                allowance_m: 0.0,
-            };
-            body.features.iter().map(move |feature| (point(feature), above_m))
+            parts(machine, body).into_iter().map(move |part| (part, above_m))
         });
         Self(tops.collect())
     }
+}
+
+/// The points of a body by the joints that move them.
+fn parts(machine: &Machine, body: &Body) -> Vec<Body> {
+    let mut parts: BTreeMap<Vec<usize>, Body> = BTreeMap::new();
+    for feature in &body.features {
+        let alone = Body { name: body.name.clone(), features: vec![*feature], radius_m: 0.0, allowance_m: 0.0 };
+        let joints = machine.joints_of(&alone);
+        parts.entry(joints).and_modify(|part| part.features.push(*feature)).or_insert(alone);
+    }
+    parts.into_values().collect()
 }
 
 /// What surely rises above a point of a body, m: it is thick by its radius less allowances, and may sit lower by the
@@ -59,10 +66,11 @@ pub struct Ceiling<'a> {
     ceiling_m: f64,
     /// The height that it leaves to the points of the body in question, m.
     own_m: f64,
-    points: Vec<CeilingPoint<'a>>,
+    parts: Vec<CeilingPart<'a>>,
 }
 
-struct CeilingPoint<'a> {
+/// Points that the same joints move.
+struct CeilingPart<'a> {
     carried: Carried<'a>,
     /// For each of its joints, which one it is among the joints of the body in question.
     joints: Vec<usize>,
@@ -73,19 +81,19 @@ impl<'a> Ceiling<'a> {
     /// The ceiling of a machine for one of its bodies; none where it has no ceiling.
     pub fn of(machine: &'a Machine, tops: &'a Tops, body: &Carried<'_>) -> Option<Self> {
         let ceiling_m = machine.ceiling_m()?;
-        let points = tops.0.iter().filter_map(|(top, above_m)| {
+        let parts = tops.0.iter().filter_map(|(top, above_m)| {
             let carried = Carried::new(machine, top);
             let local = |joint: &usize| body.joints().iter().position(|own| own == joint);
             let joints = carried.joints().iter().map(local).collect::<Option<Vec<_>>>()?;
-            Some(CeilingPoint { carried, joints, above_m: *above_m })
+            Some(CeilingPart { carried, joints, above_m: *above_m })
         });
         let above_m = above_m(body.body());
-        Some(Self { ceiling_m, own_m: ceiling_m - above_m, points: points.collect() })
+        Some(Self { ceiling_m, own_m: ceiling_m - above_m, parts: parts.collect() })
     }
 
     /// Whether some point lies above the ceiling in every pose of a box.
     pub fn excludes(&self, center: &Joints, half: &Joints) -> bool {
-        self.points.iter().any(|point| point.lowest_m(center, half) > self.ceiling_m + ROUNDING_PAD_M)
+        self.parts.iter().any(|part| part.surely_above(center, half, self.ceiling_m + ROUNDING_PAD_M))
     }
 
     /// Lower bound of n·p over the points of the body that keep below the ceiling, in a box of poses; none where the
@@ -118,8 +126,8 @@ impl<'a> Ceiling<'a> {
 
     /// A pose that the machine may take, near one that it may not: on the way there from the lowest pose of the box.
     pub fn brought_down(&self, pose: &Joints, center: &Joints, half: &Joints) -> Option<Joints> {
-        let highest = |a: &&CeilingPoint<'_>, b: &&CeilingPoint<'_>| a.height_m(pose).total_cmp(&b.height_m(pose));
-        let lowest = self.points.iter().max_by(highest)?.lowest_pose(pose, center, half);
+        let highest = |a: &&CeilingPart<'_>, b: &&CeilingPart<'_>| a.height_m(pose).total_cmp(&b.height_m(pose));
+        let lowest = self.parts.iter().max_by(highest)?.lowest_pose(pose, center, half);
         let at = |share: f64| -> Joints { std::array::from_fn(|j| lowest[j] + share * (pose[j] - lowest[j])) };
         let (mut low, mut high) = ((0.0, self.over_m(&lowest)), (1.0, self.over_m(pose)));
         if low.1 > 0.0 {
@@ -144,7 +152,7 @@ impl<'a> Ceiling<'a> {
 
     /// How far the highest point lies above the ceiling in a pose, m; negative below.
     fn over_m(&self, joints: &Joints) -> f64 {
-        self.points.iter().map(|point| point.height_m(joints) - self.ceiling_m).fold(f64::NEG_INFINITY, f64::max)
+        self.parts.iter().map(|part| part.height_m(joints) - self.ceiling_m).fold(f64::NEG_INFINITY, f64::max)
     }
 
     /// Whether no point lies above the ceiling in a pose.
@@ -153,23 +161,26 @@ impl<'a> Ceiling<'a> {
     }
 }
 
-impl CeilingPoint<'_> {
+impl CeilingPart<'_> {
     fn own(&self, joints: &Joints) -> Joints {
         let mut own = Joints::default();
         own.iter_mut().zip(&self.joints).for_each(|(own, &joint)| *own = joints[joint]);
         own
     }
 
-    fn posed(&self, joints: &Joints) -> Posed {
+    fn posed(&self, own: &Joints) -> Posed {
         let mut posed = self.carried.blank();
-        self.carried.pose(joints, &mut posed);
+        self.carried.pose(own, &mut posed);
         posed
     }
 
-    /// The pose of a box in which the point lies about lowest; joints that do not move it stay as in another pose.
+    /// The pose of a box in which the point that is highest in another pose lies about lowest; joints that do not move it
+    /// stay as in that pose.
     fn lowest_pose(&self, pose: &Joints, center: &Joints, half: &Joints) -> Joints {
+        let highest = |a: &(usize, f64), b: &(usize, f64)| a.1.total_cmp(&b.1);
+        let feature = tops_m(&self.posed(&self.own(pose))).enumerate().max_by(highest).map_or(0, |(index, _)| index);
         let (own_center, own_half) = (self.own(center), self.own(half));
-        let at = support(&self.carried, &self.posed(&own_center), &own_half, &Vector3::z()).at;
+        let at = feature_support(&self.carried, &self.posed(&own_center), &own_half, &Vector3::z(), feature).at;
         let mut lowest = *pose;
         for (own, &joint) in self.joints.iter().enumerate() {
             lowest[joint] = center[joint] + half[joint] * at[own];
@@ -177,16 +188,26 @@ impl CeilingPoint<'_> {
         lowest
     }
 
-    /// Proven: in no pose of the box does the point lie lower, m.
-    fn lowest_m(&self, center: &Joints, half: &Joints) -> f64 {
+    /// Proven: in every pose of the box some one point lies above a height.
+    fn surely_above(&self, center: &Joints, half: &Joints, height_m: f64) -> bool {
         let (center, half) = (self.own(center), self.own(half));
-        support(&self.carried, &self.posed(&center), &half, &Vector3::z()).lower_m + self.above_m
+        let middle = self.posed(&center);
+        let lowest_m = |feature: usize| {
+            feature_support(&self.carried, &middle, &half, &Vector3::z(), feature).lower_m + self.above_m
+        };
+        // A point that is not above in the middle is not above in every pose.
+        let mut tops = tops_m(&middle).enumerate();
+        tops.any(|(feature, top_m)| top_m + self.above_m > height_m && lowest_m(feature) > height_m)
     }
 
     fn height_m(&self, joints: &Joints) -> f64 {
-        let posed = self.posed(&self.own(joints));
-        let top_m =
-            |feature: &PlacedFeature| feature.at.z + feature.ring_m * (1.0 - feature.axis.z.powi(2)).max(0.0).sqrt();
-        posed.features.first().map_or(f64::NEG_INFINITY, top_m) + self.above_m
+        tops_m(&self.posed(&self.own(joints))).fold(f64::NEG_INFINITY, f64::max) + self.above_m
     }
+}
+
+/// How high each point or ring reaches, m.
+fn tops_m(posed: &Posed) -> impl Iterator<Item = f64> + '_ {
+    let top_m =
+        |feature: &PlacedFeature| feature.at.z + feature.ring_m * (1.0 - feature.axis.z.powi(2)).max(0.0).sqrt();
+    posed.features.iter().map(top_m)
 }

@@ -81,6 +81,22 @@ pub fn support(carried: &Carried, middle: &Posed, half: &Joints, normal: &Vector
     best.unwrap_or(NOTHING)
 }
 
+/// The same for one feature alone.
+pub fn feature_support(
+    carried: &Carried,
+    middle: &Posed,
+    half: &Joints,
+    normal: &Vector3<f64>,
+    feature: usize,
+) -> Support {
+    let (Some(moved), Some(placed)) = (carried.features().get(feature), middle.features.get(feature)) else {
+        return NOTHING;
+    };
+    let expansion = Expansion::new(moved, placed, middle, half, normal);
+    let second = Support { feature, ..expansion.second_order() };
+    expansion.link_by_link(expansion.third_order(second, carried.joints().len()))
+}
+
 /// About where in the cell the body comes nearest to the wire, as shares −1..1 of the half-widths: where the support's
 /// feature does.
 pub fn nearest_pose(

@@ -81,7 +81,7 @@ pub struct SpanResult {
 
 /// What the allowance is not.
 const NOTE: &str = "The allowance covers what these series of gusts did; it is a sample, not a proven bound. Galloping, ice that drops, \
-                    vertical gusts, faults and swinging strings are not in it. Put it into the conditions as \"sway_allowance\".";
+                    vertical gusts and faults are not in it. Put it into the conditions as \"sway_allowance\".";
 
 /// Follows every wire of a job in gusts.
 ///

@@ -184,13 +184,15 @@ pub fn film(args: &Args, folder: &Path) -> Result<(), CaptureError> {
     for frame in 0..count {
         roll.show(&mut studio, frame, count, step);
         studio.shoot(step);
-        while let Some(picture) = studio.drawn() {
-            reel.add(picture);
+        if std::iter::from_fn(|| studio.drawn()).any(|picture| !reel.add(picture)) {
+            break;
         }
         progress(frame + 1, count);
     }
     while let Some(picture) = studio.wait_for_picture()? {
-        reel.add(picture);
+        if !reel.add(picture) {
+            break;
+        }
     }
     reel.end().map_err(failed)?;
     let rate = count as f64 / began.elapsed().as_secs_f64();

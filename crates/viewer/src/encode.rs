@@ -117,9 +117,10 @@ impl Reel {
         Ok(Self { pictures, encoding })
     }
 
-    /// Hands over the next picture. Where encoding has ended already it is lost, and `end` says why.
-    pub fn add(&self, picture: Picture) {
-        let _ = self.pictures.send(picture);
+    /// Hands over the next picture. False where encoding has ended already: `end` says why.
+    #[must_use]
+    pub fn add(&self, picture: Picture) -> bool {
+        self.pictures.send(picture).is_ok()
     }
 
     /// Waits until everything is written.

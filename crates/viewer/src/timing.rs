@@ -4,12 +4,12 @@ use std::time::{Duration, Instant};
 
 use bevy::prelude::*;
 
+use crate::args::Motion;
 use crate::capture::CaptureError;
-use crate::loaded::Loaded;
+use crate::loaded::{LoadError, Loaded};
 use crate::panel_model::Ranges;
 use crate::scene::stage::{Shown, Wanted, Worst, worst_of};
 use crate::studio::Studio;
-use crate::{args::Motion, loaded::LoadError};
 
 /// Frames at the beginning that do not count.
 const WARM_UP: usize = 20;
@@ -99,6 +99,9 @@ pub fn one(what: &str, time: Option<Duration>) -> String {
 pub fn spread(what: &str, times: &[Duration]) -> String {
     let mut sorted: Vec<f64> = times.iter().skip(WARM_UP).map(|t| t.as_secs_f64() * 1e3).collect();
     sorted.sort_by(f64::total_cmp);
+    if sorted.is_empty() {
+        return format!("{what}: fewer than {WARM_UP} frames, measure for longer");
+    }
     let at = |share: f64| sorted.get(((sorted.len().max(1) - 1) as f64 * share) as usize).copied().unwrap_or(f64::NAN);
     let (half, most, all) = (at(0.5), at(0.95), at(1.0));
     format!("{what}: {} frames, median {half:.2} ms, 95 % {most:.2} ms, greatest {all:.2} ms", sorted.len())

@@ -2,6 +2,7 @@
 //! rounds them, so both print the same digits.
 
 use wideberth_physics::approach::Gap;
+use wideberth_physics::line::{Wire, WireSpan};
 use wideberth_report::document::{FindingResult, ResultDocument};
 use wideberth_report::quantity::angle;
 use wideberth_report::words::{VerdictName, compass};
@@ -299,13 +300,15 @@ pub fn wire_rows(document: &ResultDocument, gaps: &Gaps, units: Units) -> Vec<Wi
 
 /// Level of the straight line between the feet of a span's supports below a gap, m: what reports measure heights from.
 #[must_use]
-pub fn ground_m(line: &LineInfo, gap: &Gap) -> f64 {
+pub fn ground_m(line: &LineInfo, wire: &Wire, gap: &Gap) -> f64 {
+    // A wire that is one of several has the spans of each.
+    let place = wire.spans().get(gap.span).map_or(0, WireSpan::index);
     let foot_m = |index: usize| line.supports.get(index).map_or(0.0, |support| support.foot.z);
-    foot_m(gap.span) + gap.fraction * (foot_m(gap.span + 1) - foot_m(gap.span))
+    foot_m(place) + gap.fraction * (foot_m(place + 1) - foot_m(place))
 }
 
 /// The label of a wire's height above the ground.
 #[must_use]
-pub fn height_label(line: &LineInfo, gap: &Gap, units: Units) -> String {
-    format!("wire {} above ground", units.length_rough(gap.on_wire.z - ground_m(line, gap)))
+pub fn height_label(gap: &Gap, ground_m: f64, units: Units) -> String {
+    format!("wire {} above ground", units.length_rough(gap.on_wire.z - ground_m))
 }

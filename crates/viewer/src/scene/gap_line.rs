@@ -136,7 +136,10 @@ fn surface(mark: Mark, now: &Now, worst: &Worst, shown: &Shown, eye: &Eye) -> Su
 #[must_use]
 pub fn ground_below_m(shown: &Shown, gaps: &Gaps) -> f64 {
     let pair = gaps.each.get(gaps.least).zip(shown.job.study.pairings.get(gaps.least));
-    pair.map_or(0.0, |(gap, pairing)| view_model::ground_m(&shown.job.lines[pairing.line], gap))
+    pair.map_or(0.0, |(gap, pairing)| {
+        let wire = &shown.job.study.lines[pairing.line].wires[pairing.wire];
+        view_model::ground_m(&shown.job.lines[pairing.line], wire, gap)
+    })
 }
 
 /// A circle about the wire, square to it, as far away as the limit.

@@ -143,7 +143,7 @@ fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) ->
     let level_m = ground_below_m(shown, gaps);
     labels.push(Label {
         beside: [Point3::new(gap.on_wire.x, gap.on_wire.y, 0.3 * gap.on_wire.z + 0.7 * level_m); 2],
-        text: view_model::height_label(&shown.job.lines[pairing.line], gap, look.units),
+        text: view_model::height_label(gap, level_m, look.units),
         ground: theme::CARD,
         size_px: 15.0,
         optional: true,

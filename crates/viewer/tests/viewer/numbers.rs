@@ -57,8 +57,9 @@ fn at_the_worst_case_the_moment_is_the_witness() {
         assert_eq!(gaps.least, loaded.document.worst_finding, "{name}");
         let gap = &gaps.each[gaps.least];
         assert!((gap.distance_m - worst.closest_approach.upper_m).abs() < 1e-6, "{name}: {gap:?}");
-        let line = &loaded.job.lines[loaded.job.study.pairings[gaps.least].line];
-        let height_m = gap.on_wire.z - view_model::ground_m(line, gap);
+        let pairing = &loaded.job.study.pairings[gaps.least];
+        let (line, wire) = (&loaded.job.lines[pairing.line], &loaded.job.study.lines[pairing.line].wires[pairing.wire]);
+        let height_m = gap.on_wire.z - view_model::ground_m(line, wire, gap);
         assert!((height_m - worst.witness.wire_above_ground_m).abs() < 1e-3, "{name}: {height_m}");
     }
 }

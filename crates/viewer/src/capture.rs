@@ -67,7 +67,7 @@ pub fn origin(args: &Args) -> Origin {
 }
 
 fn open(args: &Args) -> Result<Studio, CaptureError> {
-    Ok(Studio::open(origin(args), args.camera, look(args), args.size)?)
+    Ok(Studio::open(origin(args), args.camera, look(args), args.size, args.measure.is_some())?)
 }
 
 /// Shows the moment that the arguments ask for.

@@ -3,8 +3,10 @@
 use std::f64::consts::PI;
 use std::sync::Arc;
 
+use wideberth_physics::bracket::Bracket;
 use wideberth_physics::interval::Interval;
 use wideberth_plan::day::{self, Day, DayError, HourResult, MOST_EXACT_HOURS, Spell};
+use wideberth_report::words::VerdictName;
 use wideberth_scenario::Job;
 
 use crate::moment::{Tautness, Weather};
@@ -24,21 +26,32 @@ pub struct HourWeather {
     pub cooled: bool,
 }
 
-/// The hours of a job; none where nothing changes with the hour, or there are more than a day or two of them.
+/// The certified answer for an hour.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HourAnswer {
+    /// Whether the job is clear throughout it.
+    pub verdict: VerdictName,
+    /// The smallest distance of any machine to any wire, m; its lower end is proven.
+    pub distance: Bracket,
+}
+
+/// The hours of a job with their answers; none where nothing changes with the hour, or there are more than a day or two of them.
 ///
 /// # Errors
-/// When a wire has no temperature or no shape in an hour.
-pub fn hours(job: &Job) -> Result<Vec<Arc<HourWeather>>, DayError> {
+/// When a wire has no temperature or no shape in an hour, or a search cannot run.
+pub fn hours(job: &Job) -> Result<(Vec<Arc<HourWeather>>, Vec<HourAnswer>), DayError> {
     let few = job.climate.as_ref().is_some_and(|climate| climate.job_hours().len() <= MOST_EXACT_HOURS);
     if !few {
-        return Ok(Vec::new());
+        return Ok((Vec::new(), Vec::new()));
     }
-    match day::heights(job, Spell::Job) {
+    match day::verdicts(job, Spell::Job) {
         Ok(day) => {
             let hours = day.hours.iter().enumerate();
-            Ok(hours.map(|(index, hour)| Arc::new(hour_weather(job, &day, index, hour))).collect())
+            let weather = hours.map(|(index, hour)| Arc::new(hour_weather(job, &day, index, hour))).collect();
+            let answer = |hour: &HourResult| HourAnswer { verdict: hour.verdict.into(), distance: hour.distance };
+            Ok((weather, day.hours.iter().map(answer).collect()))
         }
-        Err(DayError::NoWeather) => Ok(Vec::new()),
+        Err(DayError::NoWeather) => Ok((Vec::new(), Vec::new())),
         Err(error) => Err(error),
     }
 }

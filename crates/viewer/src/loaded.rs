@@ -10,7 +10,7 @@ use wideberth_report::{Answer, AnswerError, ResultDocument, answer, answer_alone
 use wideberth_scenario::source::{MAX_BYTES, check_size, decode};
 use wideberth_scenario::{Context, Job, Problems};
 
-use crate::hours::{HourWeather, hours};
+use crate::hours::{HourAnswer, HourWeather, hours};
 
 /// The demonstration that is shown without a file.
 const DEMONSTRATION: &str = include_str!("../../../scenarios/silo-shell-tilts-under-a-farm-line.json");
@@ -39,6 +39,8 @@ pub struct Loaded {
     pub document: ResultDocument,
     /// The hours of its weather; none where nothing changes with the hour.
     pub hours: Vec<Arc<HourWeather>>,
+    /// The certified answer for each of them; none where it was not asked for.
+    pub day: Vec<HourAnswer>,
 }
 
 /// Why there is nothing to show.
@@ -107,8 +109,8 @@ impl Origin {
         let context = Context::embedded(move |name| read_file(&folder.join(name)));
         let context = context.map_err(|error| LoadError::Search(error.to_string()))?;
         let answer = answer(&text, &context, &|_| ()).map_err(LoadError::of)?;
-        let hours = hours(&answer.job).map_err(|error| LoadError::Search(error.to_string()))?;
-        Ok(Loaded { hours, ..self.loaded(text, answer) })
+        let (hours, day) = hours(&answer.job).map_err(|error| LoadError::Search(error.to_string()))?;
+        Ok(Loaded { hours, day, ..self.loaded(text, answer) })
     }
 
     /// Answers a text without what contributes and without hours: the verdict alone, sooner.
@@ -132,6 +134,7 @@ impl Origin {
             assessment: answer.assessment,
             document,
             hours: Vec::new(),
+            day: Vec::new(),
         }
     }
 

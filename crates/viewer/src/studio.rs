@@ -1,23 +1,26 @@
 //! Pictures without a window: the scene drawn into an image, frame by frame, always the same for the same scenario.
 
 use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
 use bevy::app::PluginsState;
 use bevy::asset::RenderAssetUsages;
 use bevy::camera::RenderTarget;
+use bevy::diagnostic::DiagnosticsStore;
 use bevy::ecs::schedule::IntoScheduleConfigs;
 use bevy::ecs::system::ScheduleSystem;
 use bevy::image::Image;
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
-use bevy::render::RenderPlugin;
+use bevy::render::diagnostic::RenderDiagnosticsPlugin;
 use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat, TextureUsages};
-use bevy::render::renderer::RenderDevice;
+use bevy::render::renderer::{RenderDevice, RenderQueue};
 use bevy::render::settings::WgpuSettings;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
+use bevy::render::{RenderApp, RenderPlugin};
 use bevy::time::TimeUpdateStrategy;
 use bevy::window::ExitCondition;
 use bevy::winit::WinitPlugin;
@@ -33,8 +36,6 @@ use crate::scene::{ModelPlugins, ScenePlugins};
 use crate::scheduling;
 use crate::views::Sight;
 
-/// Frames that are laid out but not drawn before a picture: texts are laid out in the frame after the one that writes them.
-const LAY_OUT: usize = 3;
 /// Frames that a picture may take to come back.
 const PATIENCE: usize = 200;
 
@@ -69,6 +70,8 @@ pub struct Studio {
     /// Pictures that were asked for, and those of them that were handed out.
     asked: usize,
     handed: usize,
+    /// Frames that the card was given and has not drawn.
+    on_card: Arc<AtomicUsize>,
 }
 
 /// Pictures that have come back from the card, by their numbers.
@@ -78,9 +81,11 @@ struct Caught(Arc<Mutex<BTreeMap<usize, Image>>>);
 impl Studio {
     /// Loads a scenario.
     ///
+    /// Where `timed`, the card says how long each pass of a frame takes it: [`Studio::passes`].
+    ///
     /// # Errors
     /// When nothing can draw or the scenario cannot be shown.
-    pub fn open(origin: Origin, sight: Sight, look: Look, size: Size) -> Result<Self, StudioError> {
+    pub fn open(origin: Origin, sight: Sight, look: Look, size: Size, timed: bool) -> Result<Self, StudioError> {
         adapter::check()?;
         let mut app = App::new();
         let window = WindowPlugin { primary_window: None, exit_condition: ExitCondition::DontExit, ..default() };
@@ -102,6 +107,9 @@ impl Studio {
         .insert_resource(Finish::Fine)
         .init_resource::<Caught>()
         .add_plugins((ModelPlugins, ScenePlugins));
+        if timed {
+            app.add_plugins(RenderDiagnosticsPlugin);
+        }
         while app.plugins_state() == PluginsState::Adding {
             bevy::tasks::tick_global_task_pools_on_main_thread();
         }
@@ -110,7 +118,7 @@ impl Studio {
         app.cleanup();
         let target = app.world_mut().resource_mut::<Assets<Image>>().add(blank(size));
         app.world_mut().spawn((camera_bundle(Finish::Fine), RenderTarget::Image(target.clone().into())));
-        let mut studio = Self { app, target, size, asked: 0, handed: 0 };
+        let mut studio = Self { app, target, size, asked: 0, handed: 0, on_card: Arc::default() };
         studio.draw(false);
         studio.wait()?;
         Ok(studio)
@@ -152,6 +160,23 @@ impl Studio {
         let _ = self.app.world().resource::<RenderDevice>().poll(wgpu::PollType::wait_indefinitely());
     }
 
+    /// Counts the frame that the card was given last, and waits while more than two are on their way, as a window does.
+    pub fn keep_pace(&mut self) {
+        self.on_card.fetch_add(1, Ordering::Relaxed);
+        let on_card = Arc::clone(&self.on_card);
+        let Some(queue) = self.app.get_sub_app(RenderApp).and_then(|app| app.world().get_resource::<RenderQueue>())
+        else {
+            return;
+        };
+        queue.on_submitted_work_done(move || {
+            on_card.fetch_sub(1, Ordering::Relaxed);
+        });
+        let device = self.app.world().resource::<RenderDevice>();
+        while self.on_card.load(Ordering::Relaxed) > 2 && device.poll(wgpu::PollType::Poll).is_ok() {
+            std::thread::yield_now();
+        }
+    }
+
     /// Runs a system at the beginning of every frame and one at its end, and lets the camera draw every frame.
     pub fn every_frame<A, B>(
         &mut self,
@@ -162,11 +187,22 @@ impl Studio {
         self.draw(true);
     }
 
-    /// Lets time pass by one frame and draws what is shown then. The picture comes back later: [`Studio::drawn`].
+    /// How long the card takes for each pass of a frame, the slowest first: its name, and the mean of the last frames, ms. Empty where
+    /// the studio is not timed or the card has no clock.
+    #[must_use]
+    pub fn passes(&self) -> Vec<(String, f64)> {
+        let Some(store) = self.app.world().get_resource::<DiagnosticsStore>() else { return Vec::new() };
+        let pass = |path: &str| Some(path.strip_prefix("render/")?.strip_suffix("/elapsed_gpu")?.to_string());
+        let all = store.iter().filter_map(|found| Some((pass(found.path().as_str())?, found.average()?)));
+        let mut passes: Vec<(String, f64)> = all.collect();
+        passes.sort_by(|a, b| b.1.total_cmp(&a.1));
+        passes
+    }
+
+    /// Lets time pass by one frame without drawing, in which texts are laid out, and draws what is shown then. The picture comes back later: [`Studio::drawn`].
     pub fn shoot(&mut self, step: Duration) {
         self.draw(false);
         self.pass(step);
-        (1..LAY_OUT).for_each(|_| self.app.update());
         self.draw(true);
         let number = self.asked;
         if number == 0 {

@@ -33,6 +33,32 @@ pub fn without_window(studio: &mut Studio, seconds: f64, began: Instant) -> Resu
     let first = began.elapsed();
     time_main_schedule(studio);
     let (mut main, mut cpu, mut whole) = (Vec::new(), Vec::new(), Vec::new());
+    work(studio, seconds, |studio, began| {
+        cpu.push(began.elapsed());
+        studio.wait_for_card();
+        whole.push(began.elapsed());
+        let schedule = *studio.world().resource::<MainSchedule>();
+        main.push(schedule.ended - schedule.began);
+    });
+    let mut between = Vec::new();
+    work(studio, seconds, |studio, began| {
+        studio.keep_pace();
+        between.push(began.elapsed());
+    });
+    let lines = [
+        one("start to first picture", Some(first)),
+        spread("CPU of a frame, main schedule", &main),
+        spread("CPU of a frame, with drawing commands", &cpu),
+        spread("frame, until the card is done", &whole),
+        spread("frame to frame, up to two on their way to the card", &between),
+        one("changed range to certified answer", Some(refresh(studio).map_err(CaptureError::Load)?)),
+    ];
+    let passes = studio.passes().into_iter().map(|(name, ms)| format!("card, {name}: {ms:.2} ms"));
+    Ok(lines.into_iter().chain(passes).collect::<Vec<_>>().join("\n") + "\n")
+}
+
+/// Draws for a time while the work plays; each frame is handed on with the time at which it began.
+fn work(studio: &mut Studio, seconds: f64, mut each: impl FnMut(&mut Studio, Instant)) {
     let start = Instant::now();
     let mut last = start;
     while start.elapsed().as_secs_f64() < seconds {
@@ -41,23 +67,11 @@ pub fn without_window(studio: &mut Studio, seconds: f64, began: Instant) -> Resu
         let from = world.resource::<Wanted>().0.clone();
         world.resource_mut::<Wanted>().0 =
             course.at(Motion::Work, (start.elapsed().as_secs_f64() / ROUND_S).fract(), &from);
-        let frame_began = Instant::now();
+        let began = Instant::now();
         studio.pass(last.elapsed());
-        last = frame_began;
-        cpu.push(frame_began.elapsed());
-        studio.wait_for_card();
-        whole.push(frame_began.elapsed());
-        let schedule = *studio.world().resource::<MainSchedule>();
-        main.push(schedule.ended - schedule.began);
+        last = began;
+        each(studio, began);
     }
-    let lines = [
-        one("start to first picture", Some(first)),
-        spread("CPU of a frame, main schedule", &main),
-        spread("CPU of a frame, with drawing commands", &cpu),
-        spread("frame, until the card is done", &whole),
-        one("changed range to certified answer", Some(refresh(studio).map_err(CaptureError::Load)?)),
-    ];
-    Ok(lines.join("\n") + "\n")
 }
 
 fn time_main_schedule(studio: &mut Studio) {

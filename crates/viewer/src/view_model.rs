@@ -12,6 +12,8 @@ use wideberth_scenario::Job;
 use wideberth_scenario::job::{JointInfo, JointUnit, LineInfo};
 
 use crate::gusts::Instant;
+use crate::hours::HourWeather;
+use crate::loaded::Loaded;
 use crate::moment::{Gaps, Weather};
 use crate::strings::Strings;
 
@@ -72,6 +74,17 @@ pub struct NowCard {
     pub state: String,
     /// The joints alone.
     pub joints: String,
+}
+
+/// The hours of a day with their certified verdicts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DayStrip {
+    /// Each hour: when it begins, such as "14", and its verdict.
+    pub hours: Vec<(String, VerdictName)>,
+    /// The place of the hour that is shown.
+    pub at: usize,
+    /// The certified answer for that hour in words.
+    pub words: String,
 }
 
 /// A row of the table of wires.
@@ -249,6 +262,19 @@ pub fn weather_words(weather: &Weather, units: Units, strings: &Strings) -> Stri
     let ice = if weather.ice_m > 0.0 { format!(", {:.0} mm ice", weather.ice_m * 1000.0) } else { String::new() };
     let clock = weather.hour.as_ref().map_or_else(String::new, |hour| format!("{}: ", hour.clock));
     format!("{clock}{} {}, {wind}{ice}", strings.temperature, temperature_words(weather, units))
+}
+
+/// The hours of the day about the one that is shown; none where no hour is, or the hours have no answer.
+#[must_use]
+pub fn day_strip(loaded: &Loaded, weather: &Weather, units: Units) -> Option<DayStrip> {
+    let shown = weather.hour.as_ref()?;
+    let answer = loaded.day.get(shown.index)?;
+    let begins = |hour: &HourWeather| hour.clock.split(':').next().unwrap_or_default().to_string();
+    let hours = loaded.hours.iter().zip(&loaded.day).map(|(hour, answer)| (begins(hour), answer.verdict)).collect();
+    let found = units.length_range(answer.distance.lower_m, answer.distance.upper_m);
+    let words =
+        format!("{}, certified: {}, closest approach {found}", shown.clock, answer.verdict.shout().to_lowercase());
+    Some(DayStrip { hours, at: shown.index, words })
 }
 
 /// The temperature of the wires: one, or from the coldest to the hottest wire.

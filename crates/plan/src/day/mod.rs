@@ -147,22 +147,35 @@ fn outline(job: &Job, hourly: &Hourly<'_>) -> Result<Day, DayError> {
     Ok(Day { wires: hourly.ids(), spots, hours, worst: 0, windows: Vec::new(), measures: Vec::new(), searches: 0 })
 }
 
-/// The whole answer.
+/// Hours and their verdicts: the whole answer without its reasons and without what to measure.
 ///
 /// # Errors
 /// As for [`heights`], and when a search cannot run.
-pub fn day(job: &Job, spell: Spell, listen: &(dyn Fn(Progress) + Sync)) -> Result<Day, DayError> {
-    let hourly = Hourly::of(job, spell)?;
-    let mut day = outline(job, &hourly)?;
+pub fn verdicts(job: &Job, spell: Spell) -> Result<Day, DayError> {
+    decided(&Hourly::of(job, spell)?, &|_| {})
+}
+
+fn decided(hourly: &Hourly<'_>, listen: &(dyn Fn(Progress) + Sync)) -> Result<Day, DayError> {
+    let mut day = outline(hourly.job, hourly)?;
     if day.hours.len() <= MOST_EXACT_HOURS {
-        decide::each(&hourly, &mut day, listen)?;
+        decide::each(hourly, &mut day, listen)?;
     } else {
-        decide::together(&hourly, &mut day, listen)?;
+        decide::together(hourly, &mut day, listen)?;
     }
     let spare = |hour: &HourResult| hour.spare.upper_m;
     let order = |a: &HourResult, b: &HourResult| spare(a).total_cmp(&spare(b)).then(b.verdict.cmp(&a.verdict));
     day.worst = (0..day.hours.len()).min_by(|&a, &b| order(&day.hours[a], &day.hours[b])).unwrap_or(0);
     day.windows = windows::windows(&day.hours);
+    Ok(day)
+}
+
+/// The whole answer.
+///
+/// # Errors
+/// As for [`verdicts`].
+pub fn day(job: &Job, spell: Spell, listen: &(dyn Fn(Progress) + Sync)) -> Result<Day, DayError> {
+    let hourly = Hourly::of(job, spell)?;
+    let mut day = decided(&hourly, listen)?;
     why::explain(&hourly, &mut day)?;
     wind::limits(&hourly, &mut day)?;
     if day.hours.len() <= MOST_EXACT_HOURS {

@@ -62,7 +62,8 @@ fn draw(
     let labels = labels(&now, &worst, &shown, &look, hidden.0);
     let (entity, camera, transform) = *camera;
     let Some(size) = camera.logical_viewport_size() else { return };
-    let view = View { size: size / scale.0, is_captioned: !caption.text.is_empty(), top: *top };
+    let has_day = now.moment.weather.hour.is_some() && !hidden.0;
+    let view = View { size: size / scale.0, is_captioned: !caption.text.is_empty(), has_day, top: *top };
     let project = |point: &Point3<f64>| {
         let place = camera.world_to_viewport_with_depth(&GlobalTransform::from(*transform), frame.point(point)).ok()?;
         (place.z > 0.0).then(|| place.truncate() / scale.0)
@@ -186,6 +187,8 @@ struct View {
     size: Vec2,
     /// Whether the caption of a lesson stands above the cards.
     is_captioned: bool,
+    /// Whether the card of the moment holds the hours of the day.
+    has_day: bool,
     top: TopLayout,
 }
 
@@ -194,7 +197,8 @@ struct View {
 fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, view: &View) -> Vec<Option<Vec2>> {
     let banner = Rect::new(0.0, 0.0, (view.top.banner_px + 20.0).min(view.size.x), 128.0);
     let legend = Rect::new(view.size.x - 310.0, 0.0, view.size.x, if view.top.is_wide { 110.0 } else { 0.0 });
-    let (width, cards_px) = if view.is_captioned { (1.0, 260.0) } else { (0.47, 225.0) };
+    let (width, cards_px) = if view.is_captioned { (1.0, 215.0) } else { (0.47, 225.0) };
+    let cards_px = if view.has_day { cards_px + 70.0 } else { cards_px };
     let cards = Rect::new(0.0, view.size.y - cards_px, width * view.size.x + 14.0, view.size.y);
     let foot = Rect::new(0.0, view.size.y - if view.top.is_wide { 60.0 } else { 150.0 }, view.size.x, view.size.y);
     let mut taken: Vec<Rect> = vec![banner, legend, cards, foot];

@@ -10,7 +10,7 @@ use wideberth_physics::line::Wire;
 use wideberth_scenario::job::SupportInfo;
 
 use super::cameras::SceneCamera;
-use super::paint::{self, Finish, redraw};
+use super::paint::{self, redraw};
 use super::stage::{Now, SceneThing, Shown, SpanCurve, Stage, Step};
 use crate::frame::SceneFrame;
 use crate::loaded::Loaded;
@@ -44,16 +44,11 @@ impl Plugin for LinePlugin {
     }
 }
 
-fn wires(
-    mut commands: Commands,
-    finish: Res<Finish>,
-    mut meshes: ResMut<Assets<Mesh>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
-) {
+fn wires(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials: ResMut<Assets<StandardMaterial>>) {
     let mut empty = || Mesh3d(meshes.add(crate::frame::local_mesh(&Surface::default())));
     let (wire_mesh, limit_mesh) = (empty(), empty());
     let ink = MeshMaterial3d(materials.add(paint::matte(theme::WIRE)));
-    let glass = MeshMaterial3d(materials.add(paint::glass(theme::LIMIT, 0.20, *finish)));
+    let glass = MeshMaterial3d(materials.add(paint::glass(theme::LIMIT, 0.20)));
     commands.spawn((SceneThing, Wires, wire_mesh, ink, NoFrustumCulling));
     commands.spawn((SceneThing, Limits, limit_mesh, glass, NoFrustumCulling, NotShadowCaster));
 }

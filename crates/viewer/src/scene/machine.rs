@@ -8,7 +8,7 @@ use wideberth_physics::approach::PlacedFeature;
 use wideberth_physics::machine::{Body, Feature, FrameId, Machine, Motion};
 
 use super::lesson::Hidden;
-use super::paint::{self, Finish, redraw};
+use super::paint::{self, redraw};
 use super::stage::{Now, SceneThing, Shown, Stage, Step, Worst};
 use crate::frame::{SceneFrame, local_mesh};
 use crate::solid::{Surface, body as surface_of};
@@ -133,7 +133,6 @@ fn spawn_ghost(
     shown: Res<Shown>,
     worst: Res<Worst>,
     frame: Res<SceneFrame>,
-    finish: Res<Finish>,
     old: Query<Entity, With<Ghost>>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
@@ -152,7 +151,7 @@ fn spawn_ghost(
         SceneThing,
         Ghost,
         Mesh3d(meshes.add(frame.mesh(&surface))),
-        MeshMaterial3d(materials.add(paint::glass(theme::GHOST, 0.22, *finish))),
+        MeshMaterial3d(materials.add(paint::glass(theme::GHOST, 0.22))),
         NotShadowCaster,
         Visibility::Hidden,
     ));

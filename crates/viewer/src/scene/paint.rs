@@ -9,7 +9,7 @@ use crate::theme::Rgb;
 pub enum Finish {
     /// Shadows and smooth edges.
     Fine,
-    /// Neither, and no light on what one sees through: for windows that the processor draws.
+    /// Neither: for windows that the processor draws.
     Plain,
 }
 
@@ -25,11 +25,15 @@ pub fn matte(rgb: Rgb) -> StandardMaterial {
     StandardMaterial { base_color: color(rgb), perceptual_roughness: 0.85, reflectance: 0.25, ..default() }
 }
 
-/// A surface that one sees through.
+/// A surface that one sees through, unlit: one colour from every side, that of the legend.
 #[must_use]
-pub fn glass(rgb: Rgb, alpha: f32, finish: Finish) -> StandardMaterial {
-    let unlit = finish == Finish::Plain;
-    StandardMaterial { base_color: color(rgb).with_alpha(alpha), alpha_mode: AlphaMode::Blend, unlit, ..matte(rgb) }
+pub fn glass(rgb: Rgb, alpha: f32) -> StandardMaterial {
+    StandardMaterial {
+        base_color: color(rgb).with_alpha(alpha),
+        alpha_mode: AlphaMode::Blend,
+        unlit: true,
+        ..matte(rgb)
+    }
 }
 
 /// A bright surface that stands before everything: depth bias draws it over what hides it a little.

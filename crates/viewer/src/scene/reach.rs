@@ -6,7 +6,7 @@ use bevy::prelude::*;
 use nalgebra::Point3;
 use wideberth_physics::line::{SpanState, StateShape, WireSpan};
 
-use super::paint::{self, Finish};
+use super::paint;
 use super::stage::{Certified, SceneThing, Stage, Step, spans};
 use crate::frame::SceneFrame;
 use crate::solid::{Surface, sleeve};
@@ -36,7 +36,6 @@ fn spawn(
     mut commands: Commands,
     certified: Res<Certified>,
     frame: Res<SceneFrame>,
-    finish: Res<Finish>,
     old: Query<Entity, With<Reach>>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
@@ -48,7 +47,7 @@ fn spawn(
     let mut surface = Surface::default();
     let near = spans(&certified).filter(|(.., span)| is_near(span, &frame.origin));
     near.for_each(|(.., span)| surface.add(&region(span)));
-    let paint = StandardMaterial { cull_mode: None, double_sided: true, ..paint::glass(theme::REACH, 0.14, *finish) };
+    let paint = StandardMaterial { cull_mode: None, double_sided: true, ..paint::glass(theme::REACH, 0.14) };
     commands.spawn((
         SceneThing,
         Reach,

@@ -3,11 +3,12 @@
 use std::fs;
 
 use wideberth_report::Units;
+use wideberth_viewer::loaded::Origin;
 use wideberth_viewer::moment::Moment;
 use wideberth_viewer::strings::ENGLISH;
 use wideberth_viewer::view_model::{self, Standing};
 
-use super::{file, loaded};
+use super::{file, folder, loaded};
 
 /// Every demonstration.
 fn names() -> Vec<String> {
@@ -62,6 +63,45 @@ fn at_the_worst_case_the_moment_is_the_witness() {
         let height_m = gap.on_wire.z - view_model::ground_m(line, wire, gap);
         assert!((height_m - worst.witness.wire_above_ground_m).abs() < 1e-3, "{name}: {height_m}");
     }
+}
+
+/// A sloping line of two spans whose conductor nobody knows, so that each span counts once for each that it may be, beside a
+/// crane at its second span.
+const UNKNOWN: &str = r#"{
+  "format": "wideberth-scenario", "version": 1, "title": "Crane at Birch Slope", "rule": {"place": "Ontario"},
+  "conditions": {"conductor_temperature": ["0 degC", "60 degC"], "wind_speed": ["0 m/s", "5 m/s"]},
+  "lines": [{
+    "name": "slope line",
+    "voltage": {"value": "12.47 kV", "basis": "phase to phase", "current": "ac"},
+    "supports": [
+      {"name": "P1", "position": ["0 m", "0 m"], "ground": "0 m"},
+      {"name": "P2", "position": ["60 m", "0 m"], "ground": "3 m"},
+      {"name": "P3", "position": ["120 m", "0 m"], "ground": "7 m"}
+    ],
+    "wires": [{
+      "name": "only", "conductor": {"class": "rural single-phase"}, "known_by": {"tension": "unknown"},
+      "attachments": [
+        {"support": "P1", "height": "9 m"}, {"support": "P2", "height": "9 m"}, {"support": "P3", "height": "9 m"}
+      ]
+    }]
+  }],
+  "machines": [{"name": "the crane", "machine": "mobile-crane", "position": ["85 m", "-30 m"], "heading": "90 deg", "ground": "5 m"}]
+}"#;
+
+#[test]
+fn a_wire_that_is_one_of_several_is_as_high_as_the_command_line_says() {
+    let path = folder("unknown-wire").join("unknown.json");
+    fs::write(&path, UNKNOWN).expect("written");
+    let loaded = Origin::File(path).load().expect("an answer");
+    let spans = loaded.job.study.lines[0].wires[0].spans();
+    assert!(spans.len() > 2, "the wire is one of several");
+    let gaps = Moment::worst(&loaded.job, &loaded.assessment).gaps(&loaded.job.study).expect("gaps");
+    let gap = &gaps.each[gaps.least];
+    assert_eq!(spans[gap.span].index(), 1, "the crane stands at the second span");
+    assert!(gap.span != 1, "its number among all is not that along the line");
+    let height_m = gap.on_wire.z - view_model::ground_m(&loaded.job.lines[0], &loaded.job.study.lines[0].wires[0], gap);
+    let told_m = loaded.document.worst().expect("a worst case").witness.wire_above_ground_m;
+    assert!((height_m - told_m).abs() < 1e-3, "{height_m} {told_m}");
 }
 
 #[test]

@@ -4,10 +4,11 @@ use std::time::{Duration, Instant};
 
 use bevy::prelude::*;
 use nalgebra::Point3;
-use wideberth_plan::day::{Spell, heights};
+use wideberth_plan::day::{Spell, day, heights};
 use wideberth_report::Units;
+use wideberth_report::words::VerdictName;
 use wideberth_viewer::args::Motion;
-use wideberth_viewer::loaded::Origin;
+use wideberth_viewer::loaded::{Loaded, Origin};
 use wideberth_viewer::moment::Moment;
 use wideberth_viewer::panel_model::{self, Control};
 use wideberth_viewer::scene::cameras::SceneCamera;
@@ -16,7 +17,7 @@ use wideberth_viewer::scene::overlay::now_card;
 use wideberth_viewer::scene::playing::Playing;
 use wideberth_viewer::scene::stage::{Now, Shown, Stage, Trouble, Wanted, Worst};
 use wideberth_viewer::strings::ENGLISH;
-use wideberth_viewer::view_model::weather_words;
+use wideberth_viewer::view_model::{day_strip, weather_words};
 use wideberth_viewer::views::Sight;
 
 use super::model::app;
@@ -101,6 +102,31 @@ fn a_day_goes_hour_by_hour_as_the_plan_has_it() {
     assert_eq!((clocks[0], clocks[23]), ("00:00 to 01:00", "23:00 to 00:00"));
     let sliders = panel_model::weather_sliders(&shown, &start, &ENGLISH);
     assert!(sliders.iter().any(|slider| slider.control == Control::Hour && slider.high > slider.low));
+}
+
+#[test]
+fn the_hours_of_the_strip_have_the_verdicts_of_the_day() {
+    let app = shown("tipping-before-the-heat-of-the-day");
+    let shown = app.world().resource::<Shown>().0.clone();
+    let planned = day(&shown.job, Spell::Job, &|_| {}).expect("a day");
+    let course = app.world().resource::<Worst>().course.clone();
+    let mut verdicts = Vec::new();
+    for (index, hour) in planned.hours.iter().enumerate() {
+        let share = (index as f64 + 0.5) / planned.hours.len() as f64;
+        let weather = course.at(Motion::Heat, share, &Moment::start(&shown.job)).weather;
+        let strip = day_strip(&shown, &weather, Units::Si).expect("hours with answers");
+        assert_eq!((strip.at, strip.hours.len()), (index, planned.hours.len()));
+        assert_eq!(strip.hours[index].1, VerdictName::from(hour.verdict));
+        let found = Units::Si.length_range(hour.distance.lower_m, hour.distance.upper_m);
+        assert!(strip.words.ends_with(&found) && strip.words.starts_with(&shown.hours[index].clock), "{}", strip.words);
+        verdicts.push(strip.hours[index].1);
+    }
+    assert!(verdicts.contains(&VerdictName::Clear) && verdicts.contains(&VerdictName::TooClose), "{verdicts:?}");
+    // Changed ranges have no answer hour by hour: none of the scenario's may stand beside their verdict.
+    let changed =
+        Loaded { hours: shown.hours.clone(), ..shown.origin.answer_quickly(shown.text.clone()).expect("one") };
+    let weather = course.at(Motion::Heat, 0.5, &Moment::start(&shown.job)).weather;
+    assert_eq!(day_strip(&changed, &weather, Units::Si), None);
 }
 
 #[test]

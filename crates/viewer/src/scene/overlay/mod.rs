@@ -1,4 +1,7 @@
-//! The banner with the certified verdict, the card of the moment, the caption of a lesson, and the legend.
+//! Cards over the scene: the banner at the top, the card of the moment and the caption at the bottom, and the legend.
+
+mod bottom;
+mod top;
 
 use bevy::prelude::*;
 use bevy::ui::UiTargetCamera;
@@ -13,9 +16,11 @@ use super::swaying::Swaying;
 use super::text::{Fonts, Pen, card, column, row};
 use crate::args::Motion;
 use crate::strings::ENGLISH;
-use crate::teaching::Saying;
-use crate::theme::{self, CARD, DIM, WHITE};
-use crate::view_model::{self, Banner, Figure, NowCard, Standing};
+use crate::theme::{self, CARD, WHITE};
+use crate::view_model::{self, Figure, NowCard};
+
+use bottom::{Bottom, Live};
+use top::{Top, banner_px};
 
 /// Banner, cards and legend.
 pub struct OverlayPlugin;
@@ -38,25 +43,6 @@ struct Legend {
     has_ghost: bool,
     /// Whether it has room beside the banner.
     is_wide: bool,
-}
-
-/// What stands at the top; where it changes, it is built anew.
-#[derive(Clone, Debug, PartialEq)]
-struct Top {
-    banner: Option<Banner>,
-    legend: Legend,
-}
-
-/// What stands at the bottom; where it changes, it is built anew.
-#[derive(Clone, Debug, PartialEq)]
-struct Bottom {
-    now: Option<NowCard>,
-    is_worst: bool,
-    legend: Legend,
-    caption: Saying,
-    /// What is to be said of gusts that are not shown.
-    notice: Option<String>,
-    foot: Option<String>,
 }
 
 /// The parts of the overlay.
@@ -99,6 +85,7 @@ fn build(
     camera: Single<(Entity, &Camera), With<MainCamera>>,
     scale: Res<UiScale>,
     old: Query<(Entity, &Overlay)>,
+    mut texts: Query<(&Live, &mut Text)>,
     mut layout: ResMut<TopLayout>,
     mut last: Local<Option<(Top, Bottom)>>,
 ) {
@@ -108,8 +95,11 @@ fn build(
     let banner_px = banner.as_ref().map_or(0.0, banner_px);
     layout.set_if_neq(TopLayout { banner_px, is_wide: width_px >= banner_px + LEGEND_PX });
     let legend = Legend { has_ghost: is_apart(&now, &worst) && !hidden.0, is_wide: layout.is_wide };
+    let card = now_card(&shown, &now, look.units);
     let bottom = Bottom {
-        now: now_card(&shown, &now, look.units).filter(|_| !hidden.0),
+        state: card.as_ref().map(|card| card.state.clone()).unwrap_or_default(),
+        now: card.filter(|_| !hidden.0),
+        day: view_model::day_strip(&certified, &now.moment.weather, look.units).filter(|_| !hidden.0),
         is_worst: now.is_worst,
         legend,
         caption: caption.0.clone(),
@@ -121,21 +111,24 @@ fn build(
     let (known_top, known_bottom) = last.take().unzip();
     if known_top.as_ref() != Some(&top) || !stays(Overlay::Top) {
         let root = fresh(&mut commands, &old, Overlay::Top, camera);
-        commands.entity(root).with_children(|root| draw_top(root, &top, &fonts));
+        commands.entity(root).with_children(|root| top::draw(root, &top, &fonts));
     }
-    if known_bottom.as_ref() != Some(&bottom) || !stays(Overlay::Bottom) {
+    if !known_bottom.as_ref().is_some_and(|known| bottom.is_like(known)) || !stays(Overlay::Bottom) {
         let root = fresh(&mut commands, &old, Overlay::Bottom, camera);
-        commands.entity(root).with_children(|root| draw_bottom(root, &bottom, &fonts));
+        commands.entity(root).with_children(|root| bottom::draw(root, &bottom, &fonts));
+    } else if known_bottom.as_ref() != Some(&bottom) {
+        set_texts(&bottom.texts(), &mut texts);
     }
     *last = Some((top, bottom));
 }
 
-/// Width of a banner, about, px: bold letters are 0.7 of their size wide, figures with spaces 0.64.
-fn banner_px(banner: &Banner) -> f32 {
-    let letters = |text: &str| text.chars().count() as f32;
-    let figures = banner.figures.iter().map(|figure| 18.0 + 0.64 * 28.0 * letters(&figure.value));
-    let first = 118.0 + 0.7 * 38.0 * letters(&banner.word) + figures.sum::<f32>();
-    first.max(46.0 + 0.56 * 17.0 * letters(&banner.sentence))
+/// Sets the live texts that differ: what is set is laid out anew.
+fn set_texts(said: &[&str], texts: &mut Query<(&Live, &mut Text)>) {
+    for (live, mut text) in texts {
+        if let Some(said) = said.get(live.0).filter(|said| text.0 != **said) {
+            text.0 = (*said).into();
+        }
+    }
 }
 
 /// An empty part in the place of the old one.
@@ -169,96 +162,29 @@ fn notice(playing: &Playing, swaying: &Swaying, wanted: &Wanted) -> Option<Strin
     }
 }
 
+type Parent<'a> = ChildSpawnerCommands<'a>;
+
 /// Parts at both ends of the width.
 fn spread(align_items: AlignItems) -> Node {
     Node { width: percent(100.0), justify_content: JustifyContent::SpaceBetween, align_items, ..row(12.0) }
 }
 
-type Parent<'a> = ChildSpawnerCommands<'a>;
-
-fn draw_banner(root: &mut Parent<'_>, banner: &Banner, fonts: &Fonts) {
-    let look = theme::verdict(banner.verdict);
-    root.spawn(card(look.ground, 0.96)).with_children(|part| {
-        part.spawn(row(18.0)).with_children(|part| {
-            part.spawn(fonts.text(look.icon, Pen::bold(44.0, look.ink)));
-            part.spawn(fonts.text(banner.word.clone(), Pen::bold(38.0, look.ink)));
-            part.spawn(Node { width: px(8.0), ..default() });
-            banner
-                .figures
-                .iter()
-                .for_each(|figure| draw_figure(part, figure, (15.0, 28.0), (look.ink, look.ink), fonts));
-        });
-        part.spawn(fonts.text(banner.sentence.clone(), Pen::plain(17.0, look.ink)));
-    });
-}
-
+/// A label above a value; gives the two texts.
 fn draw_figure(
     part: &mut Parent<'_>,
     figure: &Figure,
     (small_px, large_px): (f32, f32),
     (dim, ink): (theme::Rgb, theme::Rgb),
     fonts: &Fonts,
-) {
+) -> [Entity; 2] {
+    let mut texts = [Entity::PLACEHOLDER; 2];
     part.spawn(column()).with_children(|part| {
-        part.spawn(fonts.text(figure.label.clone(), Pen::plain(small_px, dim)));
-        part.spawn((fonts.text(figure.value.clone(), Pen::bold(large_px, ink)), TextLayout::no_wrap()));
+        texts = [
+            part.spawn(fonts.text(figure.label.clone(), Pen::plain(small_px, dim))).id(),
+            part.spawn((fonts.text(figure.value.clone(), Pen::bold(large_px, ink)), TextLayout::no_wrap())).id(),
+        ];
     });
-}
-
-fn draw_top(root: &mut Parent<'_>, top: &Top, fonts: &Fonts) {
-    root.spawn(spread(AlignItems::FlexStart)).with_children(|part| {
-        match &top.banner {
-            Some(banner) => draw_banner(part, banner, fonts),
-            // Keeps the legend at the right.
-            None => drop(part.spawn(Node::default())),
-        }
-        if top.legend.is_wide {
-            draw_legend(part, top.legend.has_ghost, fonts);
-        }
-    });
-}
-
-fn draw_bottom(root: &mut Parent<'_>, bottom: &Bottom, fonts: &Fonts) {
-    let stack = Node { row_gap: px(8.0), align_items: AlignItems::FlexStart, width: percent(100.0), ..column() };
-    root.spawn(stack).with_children(|stack| {
-        if let Some(notice) = &bottom.notice {
-            stack.spawn(card(CARD, 0.92)).with_child(fonts.text(notice.clone(), Pen::bold(17.0, [255, 214, 102])));
-        }
-        stack.spawn(spread(AlignItems::FlexEnd)).with_children(|wide| {
-            if let Some(now) = &bottom.now {
-                draw_now(wide, now, bottom.is_worst, fonts);
-            }
-            if bottom.caption != Saying::default() {
-                draw_caption(wide, &bottom.caption, fonts);
-            } else if !bottom.legend.is_wide {
-                draw_legend(wide, bottom.legend.has_ghost, fonts);
-            }
-        });
-        if let Some(foot) = &bottom.foot {
-            stack.spawn(card(CARD, 0.78)).with_child(fonts.text(foot.clone(), Pen::plain(15.0, DIM)));
-        }
-    });
-}
-
-fn draw_now(wide: &mut Parent<'_>, now: &NowCard, is_worst: bool, fonts: &Fonts) {
-    let (icon, ink) = match now.standing {
-        Standing::Outside => ('✔', WHITE),
-        Standing::Inside => ('⚠', [255, 196, 150]),
-        Standing::Touching => ('⚡', [255, 196, 150]),
-    };
-    let (node, ground) = card(CARD, 0.84);
-    let node = Node { max_width: percent(46.0), ..node };
-    wide.spawn((node, ground)).with_children(|part| {
-        part.spawn(fonts.text(now.heading.clone(), Pen::bold(16.0, DIM)));
-        if !is_worst {
-            part.spawn(row(24.0)).with_children(|part| {
-                part.spawn(fonts.text(icon, Pen::bold(26.0, ink)));
-                now.figures.iter().for_each(|figure| draw_figure(part, figure, (15.0, 24.0), (DIM, ink), fonts));
-            });
-        }
-        part.spawn(fonts.text(now.words.clone(), Pen::plain(17.0, WHITE)));
-        part.spawn(fonts.text(now.state.clone(), Pen::plain(16.0, DIM)));
-    });
+    texts
 }
 
 fn draw_legend(wide: &mut Parent<'_>, has_ghost: bool, fonts: &Fonts) {
@@ -274,25 +200,6 @@ fn draw_legend(wide: &mut Parent<'_>, has_ghost: bool, fonts: &Fonts) {
                 part.spawn((swatch, BackgroundColor(color(rgb))));
                 part.spawn(fonts.text(words, Pen::plain(15.0, WHITE)));
             });
-        }
-    });
-}
-
-fn draw_caption(stack: &mut Parent<'_>, caption: &Saying, fonts: &Fonts) {
-    let Saying { heading, text, question, answer } = caption;
-    if text.is_empty() && question.is_none() {
-        return;
-    }
-    let (node, ground) = card(CARD, 0.92);
-    let node = Node { max_width: percent(53.0), padding: UiRect::axes(px(20.0), px(14.0)), row_gap: px(8.0), ..node };
-    stack.spawn((node, ground)).with_children(|part| {
-        part.spawn(fonts.text(heading.clone(), Pen::bold(14.0, DIM)));
-        part.spawn(fonts.text(text.clone(), Pen::plain(21.0, WHITE)));
-        if let Some(question) = question {
-            part.spawn(fonts.text(question.clone(), Pen::bold(21.0, [255, 214, 102])));
-        }
-        if let Some(answer) = answer {
-            part.spawn(fonts.text(answer.clone(), Pen::bold(21.0, [150, 220, 255])));
         }
     });
 }

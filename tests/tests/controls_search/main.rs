@@ -2,6 +2,7 @@
 
 #![expect(clippy::print_stdout, reason = "a test says how much it tried")]
 
+mod brute;
 mod closed_form;
 mod entries;
 mod ground;

@@ -168,9 +168,38 @@ impl Stance {
     }
 }
 
-/// Whether a limiter leaves a pose out: some part, as thin and as low as its allowances let it be, is above the height that
-/// is left to the machine.
+/// Whether a limiter leaves a pose out.
 fn is_held_back(machine: &Machine, frames: &[Isometry3<f64>]) -> bool {
+    is_too_high(machine, frames) || is_too_far(machine, frames)
+}
+
+/// Points about a ring that is measured from the reference point.
+const RING_POINTS: u32 = 720;
+
+/// Some part, as thin and as near as its allowances let it be, is farther from the reference point than is left to it.
+fn is_too_far(machine: &Machine, frames: &[Isometry3<f64>]) -> bool {
+    let Some(reach_m) = machine.reach_m() else { return false };
+    let foot = machine.position();
+    let level_m = |point: Point3<f64>| (point - foot).xy().norm();
+    machine.bodies().iter().any(|body| {
+        let left_m = reach_m - body.radius_m + 2.0 * body.allowance_m;
+        body.features.iter().any(|feature| {
+            let frame = &frames[feature.frame.0];
+            let Some(ring) = feature.ring else { return level_m(frame * feature.at) > left_m };
+            let first = ring.axis.cross(&if ring.axis.x.abs() < 0.6 { Vector3::x() } else { Vector3::y() }).normalize();
+            let second = ring.axis.cross(&first);
+            (0..RING_POINTS).any(|k| {
+                let (sin, cos) = (std::f64::consts::TAU * f64::from(k) / f64::from(RING_POINTS)).sin_cos();
+                // Between its points a ring reaches farther by 1e-5 of its radius at most.
+                let out_m = level_m(frame * (feature.at + (first * cos + second * sin) * ring.radius_m));
+                out_m + 1e-5 * ring.radius_m > left_m
+            })
+        })
+    })
+}
+
+/// Some part, as thin and as low as its allowances let it be, is above the height that is left to the machine.
+fn is_too_high(machine: &Machine, frames: &[Isometry3<f64>]) -> bool {
     let Some(ceiling_m) = machine.ceiling_m() else { return false };
     machine.bodies().iter().any(|body| {
         let sure_m = body.radius_m - 2.0 * body.allowance_m;

@@ -140,6 +140,7 @@ fn beam(swing_deg: f64, yaw: Yaw) -> HungLoad {
         sail: None,
         yaw,
         parts,
+        rigging: 0,
     }
 }
 
@@ -289,4 +290,24 @@ fn each_mistake_in_a_machine_file_is_refused_at_its_place() {
         }
     }
     assert!(failures.is_empty(), "{failures}");
+}
+
+#[test]
+fn a_load_is_shortened_along_its_length_and_a_round_one_all_round() {
+    let long = beam(5.0, Yaw::Free);
+    let length = long.length().expect("a length");
+    assert_abs_diff_eq!(length.length_m, 12.0, epsilon = TOLERANCE);
+    assert_abs_diff_eq!(length.least_m, 0.0, epsilon = TOLERANCE);
+    let short = long.shortened(7.5).expect("shorter");
+    assert_abs_diff_eq!(short.length().expect("a length").length_m, 7.5, epsilon = TOLERANCE);
+    for (before, after) in long.parts[0].body.features.iter().zip(&short.parts[0].body.features) {
+        assert_abs_diff_eq!(after.at.y, before.at.y * 7.5 / 12.0, epsilon = TOLERANCE);
+        assert_eq!((after.at.x, after.at.z), (before.at.x, before.at.z));
+    }
+    assert!(long.shortened(12.0).is_none() && long.shortened(13.0).is_none() && long.shortened(0.0).is_none());
+    let shell = model("crane-with-shell").load.expect("a shell");
+    let width_m = shell.length().expect("a diameter").length_m;
+    let narrow = shell.shortened(width_m - 1.0).expect("narrower");
+    assert_abs_diff_eq!(narrow.length().expect("a diameter").length_m, width_m - 1.0, epsilon = TOLERANCE);
+    assert!(narrow.length().expect("a diameter").length_m < width_m);
 }

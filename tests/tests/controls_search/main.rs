@@ -6,6 +6,7 @@ mod brute;
 mod closed_form;
 mod entries;
 mod ground;
+mod pairs;
 mod samples;
 mod siting;
 

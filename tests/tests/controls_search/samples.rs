@@ -30,7 +30,7 @@ const DEMONSTRATIONS: [&str; 4] = [
 
 /// What was tried on the controls of one scenario.
 #[derive(Clone, Copy, Debug)]
-struct Attacked {
+pub struct Attacked {
     controls: usize,
     wires: usize,
     samples: u64,
@@ -67,7 +67,7 @@ fn attack_controls(name: &str, text: &str, samples: u64) -> Attacked {
 }
 
 /// Attacks one control: nothing may come closer than the limit.
-fn attack(name: &str, scene: &Scene<'_>, fix: &Fix, seed: u64, samples: u64) -> Attacked {
+pub fn attack(name: &str, scene: &Scene<'_>, fix: &Fix, seed: u64, samples: u64) -> Attacked {
     let variant = scene.with(&[&fix.control]).expect("the control fits");
     let targets = variant.targets(scene);
     let each = samples.div_ceil(targets.len().max(1) as u64);

@@ -131,6 +131,9 @@ impl<'a> Scene<'a> {
             Control::OtherMachine { id } => {
                 json!({ "kind": "other machine", "machine": machine, "replaced_by": id })
             }
+            Control::ShorterLoad { most_m } => {
+                json!({ "kind": "shorter load", "machine": machine, "load_length": format!("{most_m} m") })
+            }
             Control::WindCutOff { most_m_per_s } if self.job.climate.is_some() => {
                 json!({ "kind": "wind cut-off", "wind_speed": format!("{most_m_per_s} m/s") })
             }
@@ -167,9 +170,15 @@ impl<'a> Scene<'a> {
                 variant.machine = variant.machine.with_range(*joint, range)?;
             }
             Control::HeightStop { most_m } => {
-                let ceiling_m = variant.machine.position().z + most_m;
+                // The ground, below which a lower machine is placed.
+                let ground_m = self.job.machines.get(self.machine).map_or(0.0, |info| info.position.z);
+                let ceiling_m = ground_m + most_m;
                 let lowest_m = variant.machine.ceiling_m().map_or(ceiling_m, |known_m| known_m.min(ceiling_m));
                 variant.machine = variant.machine.clone().below(lowest_m);
+            }
+            Control::ReachStop { most_m } => {
+                let least_m = variant.machine.reach_m().map_or(*most_m, |known_m| known_m.min(*most_m));
+                variant.machine = variant.machine.clone().within(least_m);
             }
             Control::HeightLimit { .. } | Control::ReachLimit { .. } | Control::Barrier { .. } => {
                 variant.machine = shell::machine(control, &variant.machine)?;
@@ -177,6 +186,7 @@ impl<'a> Scene<'a> {
             Control::WindCutOff { .. }
             | Control::HeatCutOff { .. }
             | Control::OtherMachine { .. }
+            | Control::ShorterLoad { .. }
             | Control::Hours { .. }
             | Control::Both(_) => {}
         }
@@ -208,7 +218,11 @@ const MOST_CELLS: u64 = 60_000;
 fn rewrites(control: &Control) -> bool {
     matches!(
         control,
-        Control::WindCutOff { .. } | Control::HeatCutOff { .. } | Control::OtherMachine { .. } | Control::Hours { .. }
+        Control::WindCutOff { .. }
+            | Control::HeatCutOff { .. }
+            | Control::OtherMachine { .. }
+            | Control::ShorterLoad { .. }
+            | Control::Hours { .. }
     )
 }
 

@@ -18,8 +18,9 @@ const BALL_M: f64 = 0.5;
 
 /// A ball at the end of a level arm, south of the wire.
 struct Arm {
-    /// How far the middle of the ball must at most reach to the north, m.
-    north_m: f64,
+    /// How high it is, and how far south of the wire it stands, m.
+    up_m: f64,
+    aside_m: f64,
     /// The turn either way, degrees.
     turn_deg: f64,
     text: String,
@@ -43,11 +44,11 @@ fn arm(draw: &mut Draw) -> Arm {
             ],
             "bodies": [{{"name": "ball", "sphere": {{"frame": "length", "at": ["0 m", "0 m", "0 m"], "radius": "{BALL_M} m"}}}}]}}}}"#
     );
-    Arm { north_m, turn_deg, text: scenario(&machine) }
+    Arm { up_m, aside_m, turn_deg, text: scenario(&machine) }
 }
 
-/// How far north the ball reaches with a pair of stops, m.
-fn reach_m(control: &Control, arm: &Arm) -> f64 {
+/// How far beyond where it may be the ball comes with a pair of stops, m: the wire hangs as a parabola, lowest at 50 m.
+fn over_m(control: &Control, arm: &Arm) -> f64 {
     let Control::Both(pair) = control else { panic!("{control:?}") };
     let (mut low, mut high) = (-arm.turn_deg.to_radians(), arm.turn_deg.to_radians());
     let mut length_m = f64::NAN;
@@ -59,9 +60,17 @@ fn reach_m(control: &Control, arm: &Arm) -> f64 {
             _ => panic!("{control:?}"),
         }
     }
-    let nearest = if low <= 0.0 && high >= 0.0 { 0.0 } else { low.abs().min(high.abs()) };
-    length_m * nearest.cos()
+    let over_m = |turn: f64| {
+        let (across_m, north_m) = (length_m * turn.sin(), length_m * turn.cos());
+        let wire_m = HEIGHT_M + 0.5 * (across_m / 50.0).powi(2);
+        let left_m2 = KEEP_M.powi(2) - (wire_m - arm.up_m).powi(2);
+        north_m - (arm.aside_m - left_m2.max(0.0).sqrt())
+    };
+    (0..=500).map(|k| over_m(low + (high - low) * f64::from(k) / 500.0)).fold(f64::NEG_INFINITY, f64::max)
 }
+
+/// The parabola stands for a catenary, m.
+const PARABOLA_M: f64 = 2e-3;
 
 /// The pair with one of its stops a step milder.
 fn milder(control: &Control) -> [Control; 2] {
@@ -96,8 +105,8 @@ fn look(seed: u64, samples: u64) -> usize {
     for (index, fix) in found.pairs.iter().enumerate() {
         assert!(fix.is_clear(), "case {seed}: {fix:?}");
         assert_eq!(verdict(&fix.control), Verdict::Clear, "case {seed}: {:?}", fix.control);
-        let reach_m = reach_m(&fix.control, &arm);
-        assert!(reach_m <= arm.north_m + 1e-9, "case {seed}: {reach_m} m, {} m", arm.north_m);
+        let over_m = over_m(&fix.control, &arm);
+        assert!(over_m <= PARABOLA_M && over_m > -0.05, "case {seed}: {over_m} m, {:?}", fix.control);
         for milder in milder(&fix.control) {
             assert_ne!(verdict(&milder), Verdict::Clear, "case {seed}: {milder:?} would do");
         }

@@ -25,11 +25,14 @@ const LEAST_SHARE: f64 = 1e-12;
 /// Nothing on a site lies farther than this from its origin, m.
 const FARTHEST_M: f64 = 2e5;
 
-/// Directions with a smaller level part than this are not turned level.
-const LEAST_LEVEL: f64 = 1e-3;
+/// Places that a limit leaves this near to the wire give no direction, m.
+const LEAST_AWAY_M: f64 = 1e-9;
 
 /// Steps on the way to the limit at most.
 const STEPS: usize = 9;
+
+/// Times that a pose is brought within each limit in turn.
+const ROUNDS: usize = 4;
 
 /// A pose so close within the limit will do, m.
 const CLOSE_ENOUGH_M: f64 = 1e-4;
@@ -82,6 +85,8 @@ pub struct Limiter<'a> {
     most_m: f64,
     /// What it leaves to the points of the body in question, m.
     own_m: f64,
+    /// The height that another limiter leaves to those points, m.
+    top_m: Option<f64>,
     /// Joints of the body in question that move the reference point itself, in order from it.
     carriers: Vec<usize>,
     parts: Vec<LimitedPart<'a>>,
@@ -123,7 +128,8 @@ impl<'a> Limiter<'a> {
             Some(LimitedPart { carried, joints, carriers, above_m: *above_m })
         });
         let own_m = most_m - above_m(body.body());
-        Self { measure, most_m, own_m, parts: parts.collect(), carriers: among(body.joints()) }
+        let top_m = machine.ceiling_m().map(|ceiling_m| ceiling_m - above_m(body.body()));
+        Self { measure, most_m, own_m, top_m, parts: parts.collect(), carriers: among(body.joints()) }
     }
 
     /// Whether some point lies beyond the limit in every pose of a box.
@@ -131,18 +137,18 @@ impl<'a> Limiter<'a> {
         self.parts.iter().any(|part| part.surely_beyond(self.measure, center, half, self.most_m + ROUNDING_PAD_M))
     }
 
-    /// Lower bound of n·p over the points of the body that keep within the limit, in a box of poses; none where the limit
-    /// says nothing about the direction.
+    /// Lower bound of n·p over the points of the body that keep within the limit, in a box of poses, beside the one of
+    /// all its poses; none where the limit says nothing about the direction.
     pub fn support(
         &self,
         carried: &Carried<'_>,
         middle: &Posed,
         half: &Joints,
-        normal: &Vector3<f64>,
+        (normal, free): (&Vector3<f64>, &Support),
     ) -> Option<Support> {
         match self.measure {
             Measure::Height => self.support_below(carried, middle, half, normal),
-            Measure::Reach(foot) => self.support_within(&foot, (carried, middle), half, normal),
+            Measure::Reach(foot) => self.support_within(&foot, (carried, middle), half, (normal, free)),
         }
     }
 
@@ -179,7 +185,7 @@ impl<'a> Limiter<'a> {
         foot: &Point3<f64>,
         (carried, middle): (&Carried<'_>, &Posed),
         half: &Joints,
-        normal: &Vector3<f64>,
+        (normal, free): (&Vector3<f64>, &Support),
     ) -> Option<Support> {
         let level = Vector3::new(normal.x, normal.y, 0.0);
         if level.norm() <= LEAST_SHARE {
@@ -187,26 +193,28 @@ impl<'a> Limiter<'a> {
         }
         let share = normal.z.abs();
         let up = if normal.z >= 0.0 { Vector3::z() } else { -Vector3::z() };
-        let upright = support(carried, middle, half, &up);
-        let upright_m = if share > 0.0 { share * upright.lower_m } else { 0.0 };
-        let scaled = |values: Joints| values.map(|value| value * share);
-        let mut support = Support { rates: scaled(upright.rates), looseness_m: scaled(upright.looseness_m), ..upright };
+        let upright_m = if share > 0.0 { share * support(carried, middle, half, &up).lower_m } else { 0.0 };
+        // Pointing down, a height that is left as well may bound it better.
+        let below_m = self.top_m.filter(|_| normal.z < 0.0).map_or(f64::NEG_INFINITY, |top_m| -share * top_m);
+        let upright_m = upright_m.max(below_m);
         let foot = self.carriers.last().map_or(*foot, |&last| middle.origins[last]);
-        let mut spread_m = 0.0;
-        for &joint in &self.carriers {
-            let rate = level.dot(&middle.axes[joint]);
-            support.rates[joint] += rate;
-            spread_m += rate.abs() * half[joint];
-        }
-        support.lower_m = upright_m + level.dot(&foot.coords) - spread_m - level.norm() * self.own_m;
-        Some(support)
+        let spread_m: f64 = self.carriers.iter().map(|&j| level.dot(&middle.axes[j]).abs() * half[j]).sum();
+        let lower_m = upright_m + level.dot(&foot.coords) - spread_m - level.norm() * self.own_m;
+        // Which joints to divide is seen by what the body could do without the limit.
+        Some(Support { lower_m, ..*free })
     }
 
-    /// A direction from the wire to the body in which the limit may keep the whole cell away.
-    pub fn plane(&self, normal: &Vector3<f64>) -> Option<Vector3<f64>> {
+    /// The nearest place to a point that the limit leaves.
+    fn clamped(&self, middle: &Posed, point: Point3<f64>) -> Point3<f64> {
         match self.measure {
-            Measure::Height => Some(-Vector3::z()),
-            Measure::Reach(_) => Vector3::new(normal.x, normal.y, 0.0).try_normalize(LEAST_LEVEL),
+            Measure::Height => Point3::new(point.x, point.y, point.z.min(self.own_m)),
+            Measure::Reach(foot) => {
+                let foot = self.carriers.last().map_or(foot, |&last| middle.origins[last]);
+                let out = (point - foot).xy();
+                let share = (self.own_m / out.norm()).clamp(0.0, 1.0);
+                let at = foot.xy() + if share < 1.0 { out * share } else { out };
+                Point3::new(at.x, at.y, point.z)
+            }
         }
     }
 
@@ -249,13 +257,26 @@ impl<'a> Limiter<'a> {
     }
 }
 
+/// Directions from the wire to the body in which limits may keep a whole cell away: from a point of the wire to the nearest
+/// place that each of them leaves, and that all of them leave together.
+pub fn planes<'a>(
+    limiters: &'a [Limiter<'_>],
+    middle: &'a Posed,
+    on_wire: Point3<f64>,
+) -> impl Iterator<Item = Vector3<f64>> + 'a {
+    let alone = limiters.iter().map(move |limiter| limiter.clamped(middle, on_wire));
+    let all = (limiters.len() > 1).then(|| limiters.iter().fold(on_wire, |at, limiter| limiter.clamped(middle, at)));
+    alone.chain(all).filter_map(move |place| (place - on_wire).try_normalize(LEAST_AWAY_M))
+}
+
 /// A pose that all limiters admit: the given one, or one near it within a box; none where none is found.
 pub fn admitted(limiters: &[Limiter<'_>], pose: Joints, center: &Joints, half: &Joints) -> Option<Joints> {
     let bring = |pose: Joints, limiter: &Limiter<'_>| {
         if limiter.admits(&pose) { Some(pose) } else { limiter.brought_in(&pose, center, half) }
     };
-    let brought = limiters.iter().try_fold(pose, bring)?;
-    limiters.iter().all(|limiter| limiter.admits(&brought)).then_some(brought)
+    let admits = |pose: &Joints| limiters.iter().all(|limiter| limiter.admits(pose));
+    let rounds = std::iter::successors(Some(pose), |pose| limiters.iter().try_fold(*pose, bring));
+    rounds.take(ROUNDS).find(admits)
 }
 
 impl LimitedPart<'_> {

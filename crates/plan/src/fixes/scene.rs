@@ -206,8 +206,8 @@ impl<'a> Scene<'a> {
                 _ => {}
             }
         }
-        let working = Interval::new(low, high);
-        working.map(|working| used.reached(working)).map_err(|error| PlanError::Question(error.to_string()))
+        let nothing = |_| PlanError::Refused("the stops of a joint leave it nothing".into());
+        Interval::new(low, high).map(|working| used.reached(working)).map_err(nothing)
     }
 }
 

@@ -7,6 +7,7 @@ pub mod extent;
 pub mod generate;
 pub mod generated;
 pub mod hanging;
+pub mod interval;
 pub mod many_joints;
 pub mod oracle;
 pub mod physical;

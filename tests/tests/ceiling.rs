@@ -4,19 +4,15 @@ use nalgebra::{Isometry3, Point3, Vector3};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use wideberth_physics::approach::{ApproachError, Options, closest_approach};
-use wideberth_physics::interval::Interval;
 use wideberth_physics::line::Wire;
 use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
 use wideberth_tests::adversary::Adversary;
 use wideberth_tests::generate::{Draw, random_study};
 use wideberth_tests::oracle::{solids, surface_distance_m};
 use wideberth_tests::reference::r1_wires;
+use wideberth_tests::interval::range;
 
 const BOOM_RADIUS_M: f64 = 0.4;
-
-fn range(low: f64, high: f64) -> Interval {
-    Interval::new(low, high).expect("ordered numbers")
-}
 
 /// A boom of 8 to 14 m that slews and luffs about a pivot 2.5 m high, 8 m beside the middle wire of R1.
 fn boom(setting_out_m: f64) -> Machine {

@@ -8,6 +8,7 @@ use nalgebra::{Point3, Vector3};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::machine::{Machine, Placement};
 use wideberth_scenario::machine::{HungLoad, Joint, Library, MachineModel, Named, Part, Use, UseError, Yaw, read_text};
+use wideberth_tests::interval::range;
 
 const TOLERANCE: f64 = 1e-12;
 
@@ -17,10 +18,6 @@ fn model(id: &str) -> MachineModel {
 
 fn degrees(low: f64, high: f64) -> Interval {
     range(low.to_radians(), high.to_radians())
-}
-
-fn range(low: f64, high: f64) -> Interval {
-    Interval::new(low, high).expect("a range")
 }
 
 fn named<T>(name: &str, value: T) -> BTreeMap<String, T> {

@@ -56,7 +56,9 @@ fn attack_controls(name: &str, text: &str, samples: u64) -> Attacked {
     let (job, context) = (job(text), context());
     let source = Source::read(text).expect("JSON");
     let assessment = assess(&job.study, &job.options, &|_| {}).expect("an assessment");
+    let started = Instant::now();
     let found = fixes(source.value(), &context, &job, &assessment).expect("controls");
+    println!("{name}: controls found in {:.1} s", started.elapsed().as_secs_f64());
     let of_machine = |machine: &MachineFixes| {
         let scene = Scene::new(source.value(), &context, &job, machine.machine, &assessment);
         let proven: Vec<&Fix> = machine.singles.iter().chain(&machine.pairs).filter(|fix| fix.is_clear()).collect();
@@ -73,7 +75,9 @@ pub fn attack(name: &str, scene: &Scene<'_>, fix: &Fix, seed: u64, samples: u64)
     let each = samples.div_ceil(targets.len().max(1) as u64);
     let wires = targets.par_iter().enumerate().map(|(wire, target)| {
         let placed = variant.machine().moved(&-target.moved_m).expect("a place");
-        let found = closest_approach(&placed, target.wire, &Options::default()).expect("an approach").witness;
+        // Where the climbs begin; how well it is bracketed does not matter.
+        let options = Options { max_cells: 5_000, ..Options::default() };
+        let found = closest_approach(&placed, target.wire, &options).expect("an approach").witness;
         let climbs = (0..CLIMBS).into_par_iter().map(|climb| {
             let mut adversary = Adversary::new(&placed, target.wire, &found);
             let mut draw = Draw::new(1000 * (1000 * seed + wire as u64) + climb);

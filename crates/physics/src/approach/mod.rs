@@ -4,6 +4,7 @@ mod bound;
 mod cell;
 mod contenders;
 mod descent;
+mod expansion;
 mod gap;
 mod held;
 mod hull;

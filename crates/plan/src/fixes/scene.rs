@@ -213,6 +213,8 @@ impl<'a> Scene<'a> {
 
 /// Cells that one search may use: a control that needs more is called not proven.
 const MOST_CELLS: u64 = 60_000;
+/// The same of a machine that a reach stop holds.
+const MOST_CELLS_WITHIN: u64 = 10_000;
 
 /// Whether a control changes the scenario itself.
 fn rewrites(control: &Control) -> bool {
@@ -272,7 +274,13 @@ impl Variant<'_> {
     /// # Errors
     /// When a search cannot run.
     pub fn decide(&self, scene: &Scene<'_>) -> Result<Decision, PlanError> {
-        decide(&self.machine, &self.targets(scene), &scene.options)
+        decide(&self.machine, &self.targets(scene), &self.options(scene))
+    }
+
+    /// How hard to search: a reach that is left is dear to prove to the last centimetre.
+    fn options(&self, scene: &Scene<'_>) -> Options {
+        let most = if self.machine.reach_m().is_some() { MOST_CELLS_WITHIN } else { MOST_CELLS };
+        Options { max_cells: scene.options.max_cells.min(most), ..scene.options.clone() }
     }
 
     /// The smallest spare of all its wires, searched anew; none where no wire is left. Its lower end is the better of two
@@ -286,7 +294,7 @@ impl Variant<'_> {
         for target in self.targets(scene) {
             // Wires that are farther than the nearest so far are of no interest.
             let enough_m = least.map(|least: Bracket| least.upper_m + target.limit_m);
-            let options = Options { enough_m, ..scene.options.clone() };
+            let options = Options { enough_m, ..self.options(scene) };
             let spare = approach_to(&self.machine, &target, &options)?.distance.less(target.limit_m);
             least = Some(least.map_or(spare, |least| least.min(spare)));
         }

@@ -8,9 +8,9 @@ use wideberth_physics::line::Wire;
 use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
 use wideberth_tests::adversary::Adversary;
 use wideberth_tests::generate::{Draw, random_study};
+use wideberth_tests::interval::range;
 use wideberth_tests::oracle::{solids, surface_distance_m};
 use wideberth_tests::reference::r1_wires;
-use wideberth_tests::interval::range;
 
 const BOOM_RADIUS_M: f64 = 0.4;
 
@@ -146,7 +146,7 @@ fn beside_a_wire_the_reach_that_is_left_counts() {
         before_m = found.lower_m;
     }
     assert!(before_m > free.upper_m + 1.0, "{before_m}, {free:?}");
-    let both = bracketed(&boom(0.2).within(6.5).below(9.0), wire, 4, 0.02);
+    let both = bracketed(&boom(0.2).within(6.5).below(9.0), wire, 4, 0.2);
     let one = bracketed(&boom(0.2).below(9.0), wire, 5, 0.0101);
     assert!(both.upper_m > one.lower_m + 0.5, "{both:?}, {one:?}");
 }

@@ -5,8 +5,8 @@ use nalgebra::Point3;
 use wideberth_physics::line::{
     Conditions, SectionError, SectionState, Span, StateShape, SuspensionString, Wire, WireError, ruling_span_m,
 };
-use wideberth_tests::sections::{Hung, five_spans, heavy_conductor, usual_conditions, usual_string};
 use wideberth_tests::interval::range;
+use wideberth_tests::sections::{Hung, five_spans, heavy_conductor, usual_conditions, usual_string};
 
 /// Still air, one temperature, no ice.
 fn still(degc: f64) -> Conditions {

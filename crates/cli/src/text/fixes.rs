@@ -62,7 +62,9 @@ fn clear_text(fix: &Fix, sayer: &Sayer<'_>) -> String {
         format!("; {}: {verdict}", sayer.setting(control))
     });
     let alone = match fix.control {
-        Control::Barrier { .. } => "; check computes nothing for a barrier, which stops wheels and no boom: hold the plane with a stop",
+        Control::Barrier { .. } => {
+            "; check computes nothing for a barrier, which stops wheels and no boom: hold the plane with a stop"
+        }
         _ => "",
     };
     item("  + ", &format!("{} ({spare}{milder}{alone})", sayer.words(&fix.control)))

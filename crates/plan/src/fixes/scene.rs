@@ -214,7 +214,7 @@ impl<'a> Scene<'a> {
 /// Cells that one search may use: a control that needs more is called not proven.
 const MOST_CELLS: u64 = 60_000;
 /// The same of a machine that a reach stop holds.
-const MOST_CELLS_WITHIN: u64 = 10_000;
+const MOST_CELLS_WITHIN: u64 = 3_000;
 
 /// Whether a control changes the scenario itself.
 fn rewrites(control: &Control) -> bool {

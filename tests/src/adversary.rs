@@ -1,12 +1,16 @@
 //! Tries to come closer than a proven lower end: random poses and states, ends of ranges, and a climb from the best so far.
+//!
+//! Several poses are tried with several states at a time, each pose with each state: a sample is one pose in one state.
 
-use nalgebra::{Isometry3, Vector3};
+use wideberth_physics::approach::Witness;
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{Conditions, KnownBy, SpanState, StateShape, Wire, WireDescription, WireSpan};
+use wideberth_physics::line::{SpanState, Wire, WireSpan};
 use wideberth_physics::machine::Machine;
 
 use crate::generate::{Draw, RandomWire};
-use crate::oracle::{Solid, solids, surface_distance_m};
+use crate::hanging::{Hanging, Stance};
+use crate::oracle::{Solid, solids};
+use crate::physical::{physical_state, pick};
 
 /// The closest that an adversary came.
 #[derive(Clone, Debug)]
@@ -27,35 +31,71 @@ pub struct Closest {
     pub samples: u64,
 }
 
+/// How many poses and states are tried with each other at a time.
+struct Round {
+    poses: usize,
+    states: usize,
+    /// How many of the states are solved anew; the others were solved in earlier rounds.
+    fresh: usize,
+}
+
+/// A wire between rigid attachments is solved in a microsecond.
+const RIGID: Round = Round { poses: 4, states: 4, fresh: 4 };
+/// Balancing a whole section on strings takes a thousand times as long.
+const STRUNG: Round = Round { poses: 16, states: 8, fresh: 1 };
+/// Solved states of sections that are kept: from anywhere, and from near the best so far.
+const KEPT: [usize; 2] = [2048, 32];
+/// Tries to find a pose that a limiter allows.
+const TRIES: usize = 16;
+
+/// Where values are drawn from.
+#[derive(Clone, Copy, PartialEq)]
+enum Region {
+    /// Anywhere; at an end of its range with this probability.
+    Anywhere { ends: f64 },
+    /// Near the best so far, by about this part of a range.
+    Near { scale: f64 },
+}
+
 /// A machine against a wire.
 pub struct Adversary<'a> {
     machine: &'a Machine,
     wire: &'a Wire,
-    known: Option<(&'a WireDescription, &'a Conditions)>,
+    known: Option<&'a RandomWire>,
     ranges: Vec<Interval>,
+    /// The ranges of the numbers that make a state, for each span.
+    states: Vec<Vec<Interval>>,
     solids: Vec<Solid>,
+    kept: [Vec<Hanging<'a>>; 2],
     best: Closest,
+    /// The wire as it hangs at the best.
+    at_best: Hanging<'a>,
 }
 
 impl<'a> Adversary<'a> {
-    /// Starts from a pose and state.
+    /// Starts from a pose and state that a search found.
     #[must_use]
-    pub fn new(machine: &'a Machine, wire: &'a Wire, pose: Vec<f64>, state: SpanState, span: usize) -> Self {
+    pub fn new(machine: &'a Machine, wire: &'a Wire, found: &Witness) -> Self {
+        let (state, span) = (found.state, found.span);
+        let rigid = || vec![state.unstretched_m, state.wind_m_per_s, state.ice_m];
+        let values = found.section.map_or_else(rigid, |section| section.values().to_vec());
+        let at_best = Hanging::new(&wire.spans()[span], span, values);
+        let pose = found.pose.clone();
         let best = Closest { distance_m: f64::INFINITY, pose, state, body: 0, span, fraction: 0.0, samples: 0 };
-        let mut adversary =
-            Self { machine, wire, known: None, ranges: machine.ranges(), solids: solids(machine), best };
-        let start = adversary.best.clone();
-        // The state of a span on strings says nothing without that of its section.
-        if !wire.spans()[span].is_strung() {
-            adversary.attempt(start.pose, start.state, start.span);
+        let states = wire.spans().iter().map(|span| span.cover().ranges()).collect();
+        let (ranges, solids) = (machine.ranges(), solids(machine));
+        let kept = [Vec::new(), Vec::new()];
+        let mut new = Self { machine, wire, known: None, ranges, states, solids, kept, best, at_best };
+        if let Some(stance) = Stance::allowed(machine, &new.solids, found.pose.clone()) {
+            new.measure(&stance, &new.at_best.clone());
         }
-        adversary
+        new
     }
 
     /// Draws states also from what is known of the wire, by formulas of its own.
     #[must_use]
     pub fn knowing(mut self, wire: &'a RandomWire) -> Self {
-        self.known = Some((&wire.description, &wire.conditions));
+        self.known = Some(wire);
         self
     }
 
@@ -65,189 +105,123 @@ impl<'a> Adversary<'a> {
         &self.best
     }
 
-    /// Tries many samples of a wire on strings, through the states of its whole section: half near the best pose so far, most
-    /// values at ends of their ranges.
-    pub fn try_strung(&mut self, draw: &mut Draw, samples: u64) {
-        for index in 0..samples {
-            let near = index % 3 != 0;
-            let values = self.best.pose.iter().zip(&self.ranges).map(|(at, range)| {
-                let near_m = at + 0.02 * draw.normal() * range.width();
-                if near { near_m.clamp(range.low(), range.high()) } else { range.at(draw.share()) }
-            });
-            let pose: Vec<f64> = values.collect();
-            let span = if index % 2 == 0 { self.best.span } else { draw.index(self.wire.spans().len()) };
-            let ranges = self.span(span).cover().ranges();
-            let state: Vec<f64> = ranges.iter().map(|range| pick(draw, range, 0.6)).collect();
-            let shape = self.span(span).placed(&state).expect("a shape in every state").shape;
-            self.measure(pose, self.best.state, span, &shape);
-        }
-        self.best.samples += samples;
-    }
-
-    /// Tries many samples: a third uniform, a sixth toward ends, the rest near the best so far.
+    /// Tries at least so many samples: a third uniform, a sixth toward ends, the rest near the best so far.
+    ///
+    /// # Panics
+    /// When a limiter leaves no pose.
     pub fn try_many(&mut self, draw: &mut Draw, samples: u64) {
-        let mut scale = 0.1;
-        for index in 0..samples {
-            let before_m = self.best.distance_m;
-            let (pose, state, span) = match index % 6 {
-                0 | 1 => self.anywhere(draw, 0.05),
-                2 => self.anywhere(draw, 0.6),
-                _ => self.nearby(draw, scale),
+        let until = self.best.samples + samples;
+        let (mut scale, mut empty) = (0.1, 0);
+        for round in 0.. {
+            if self.best.samples >= until {
+                break;
+            }
+            let region = match round % 6 {
+                0 | 1 => Region::Anywhere { ends: 0.05 },
+                2 => Region::Anywhere { ends: 0.6 },
+                _ => Region::Near { scale },
             };
-            self.attempt(pose, state, span);
-            if index % 6 >= 3 {
+            let before = self.best.clone();
+            self.try_round(draw, region);
+            empty = if self.best.samples == before.samples { empty + 1 } else { 0 };
+            assert!(empty < 1000, "no pose is left of {}", self.machine.name());
+            if region == (Region::Near { scale }) {
                 // One fifth success rule.
-                scale *= if self.best.distance_m < before_m { 1.6 } else { 0.96 };
+                scale *= if self.best.distance_m < before.distance_m { 1.6 } else { 0.96 };
                 if scale < 1e-7 {
                     scale = 0.2;
                 }
             }
         }
-        self.best.samples += samples;
     }
 
-    fn span(&self, index: usize) -> &'a WireSpan {
-        &self.wire.spans()[index]
-    }
-
-    fn anywhere(&self, draw: &mut Draw, ends: f64) -> (Vec<f64>, SpanState, usize) {
-        let span = draw.index(self.wire.spans().len());
-        let pose = self.ranges.iter().map(|r| pick(draw, r, ends)).collect();
-        let state = self.known.filter(|_| draw.chance(0.5)).map(|known| self.physical_state(known, draw, span, ends));
-        let state = state.unwrap_or_else(|| self.any_state(draw, span, ends));
-        (pose, state, span)
-    }
-
-    /// Any state of the box.
-    fn any_state(&self, draw: &mut Draw, span: usize, ends: f64) -> SpanState {
-        let states = self.span(span).states();
-        SpanState {
-            unstretched_m: pick(draw, &states.unstretched_m, ends),
-            wind_m_per_s: pick(draw, &states.wind_m_per_s, ends),
-            ice_m: pick(draw, &states.ice_m, ends),
+    /// Each of some poses with each of some states.
+    fn try_round(&mut self, draw: &mut Draw, region: Region) {
+        let size = if self.wire.spans().iter().any(WireSpan::is_strung) { STRUNG } else { RIGID };
+        let stances: Vec<Stance> = (0..size.poses).filter_map(|_| self.stance(draw, region)).collect();
+        let states = self.hanging(draw, region, &size);
+        for state in &states {
+            for stance in &stances {
+                self.measure(stance, state);
+            }
         }
+        self.best.samples += (stances.len() * states.len()) as u64;
+        self.keep(draw, region, &size, states);
     }
 
-    /// A state from temperatures, tension, wind speed and bearing, by formulas of its own.
-    fn physical_state(
-        &self,
-        (description, conditions): (&WireDescription, &Conditions),
-        draw: &mut Draw,
-        span: usize,
-        ends: f64,
-    ) -> SpanState {
-        let p = description.conductor.properties();
-        let known_degc = pick(draw, &description.known_by.temperature_degc(), ends);
-        let now_degc = pick(draw, &conditions.temperature_degc, ends);
-        let strain = pick(draw, &description.permanent_strain, ends);
-        let known_by = exactly(draw, &description.known_by, ends);
-        let unstretched_m = known_by
-            .tautness(&description.conductor, &description.spans, 0.0)
-            .map_or(self.span(span).states().unstretched_m.center(), |t| {
-                t[span].unstretched_m.low() * (1.0 + p.expansion_per_k * (now_degc - known_degc)) * (1.0 + strain)
-            });
-        let speed = pick(draw, &conditions.wind_m_per_s, ends);
-        let bearing_rad = match conditions.wind_direction {
-            wideberth_physics::line::WindDirection::Any => draw.within(0.0, std::f64::consts::TAU),
-            wideberth_physics::line::WindDirection::Sector { from_rad, sweep_rad } => {
-                from_rad + sweep_rad * draw.share()
-            }
-        };
-        // Wind from a bearing blows the other way.
-        let blow = -speed * Vector3::new(bearing_rad.sin(), bearing_rad.cos(), 0.0);
-        let chord = self.span(span).span().chord();
-        let left = Vector3::z().cross(&chord).normalize();
-        SpanState { unstretched_m, wind_m_per_s: blow.dot(&left), ice_m: pick(draw, &conditions.ice_m, ends) }
-    }
-
-    fn nearby(&self, draw: &mut Draw, scale: f64) -> (Vec<f64>, SpanState, usize) {
-        let best = &self.best;
-        let each = draw.chance(0.5);
-        let mut near = |value: f64, range: &Interval| {
-            if each || draw.chance(0.3) {
-                (value + draw.normal() * scale * range.width()).clamp(range.low(), range.high())
-            } else {
-                value
-            }
-        };
-        let pose = best.pose.iter().zip(&self.ranges).map(|(v, r)| near(*v, r)).collect();
-        let states = self.span(best.span).states();
-        let state = SpanState {
-            unstretched_m: near(best.state.unstretched_m, &states.unstretched_m),
-            wind_m_per_s: near(best.state.wind_m_per_s, &states.wind_m_per_s),
-            ice_m: near(best.state.ice_m, &states.ice_m),
-        };
-        (pose, state, best.span)
-    }
-
-    /// Whether a limiter leaves a pose out: some part, as thin and as low as its allowances let it be, is above the height that
-    /// is left to the machine.
-    fn is_held_back(&self, frames: &[Isometry3<f64>]) -> bool {
-        let Some(ceiling_m) = self.machine.ceiling_m() else { return false };
-        self.machine.bodies().iter().any(|body| {
-            let sure_m = body.radius_m - 2.0 * body.allowance_m;
-            body.features.iter().any(|feature| {
-                let frame = &frames[feature.frame.0];
-                let rises_m = feature.ring.map_or(0.0, |ring| {
-                    let level = (frame * ring.axis.into_inner()).xy().norm();
-                    ring.radius_m * level
-                });
-                (frame * feature.at).z + rises_m + sure_m > ceiling_m
-            })
+    /// A pose that no limiter holds back.
+    fn stance(&self, draw: &mut Draw, region: Region) -> Option<Stance> {
+        (0..TRIES).find_map(|_| {
+            let pose = values(draw, region, &self.best.pose, &self.ranges);
+            Stance::allowed(self.machine, &self.solids, pose)
         })
     }
 
-    fn attempt(&mut self, pose: Vec<f64>, state: SpanState, span: usize) {
-        let wire = self.span(span);
-        let shape = wire.shape(&state).expect("a shape in every state");
-        self.measure(pose, state, span, &shape);
+    /// States to try: some solved anew, the others kept from earlier rounds; one of those near the best is the best itself.
+    fn hanging(&self, draw: &mut Draw, region: Region, size: &Round) -> Vec<Hanging<'a>> {
+        let mut states: Vec<_> = (0..size.fresh).map(|_| self.solved(draw, region)).collect();
+        if let Region::Near { .. } = region {
+            states.push(self.at_best.clone());
+        }
+        let kept = &self.kept[usize::from(matches!(region, Region::Near { .. }))];
+        while states.len() < size.states && !kept.is_empty() {
+            states.push(kept[draw.index(kept.len())].clone());
+        }
+        states
     }
 
-    fn measure(&mut self, pose: Vec<f64>, state: SpanState, span: usize, shape: &StateShape) {
-        let wire = self.span(span);
-        let frames = self.machine.place(&pose);
-        if self.is_held_back(&frames) {
+    fn solved(&self, draw: &mut Draw, region: Region) -> Hanging<'a> {
+        let anywhere = |draw: &mut Draw| draw.index(self.wire.spans().len());
+        let span = if let Region::Near { .. } = region { self.best.span } else { anywhere(draw) };
+        let wire = &self.wire.spans()[span];
+        let known = self.known.filter(|_| draw.chance(0.5));
+        let values = match (region, known) {
+            (Region::Anywhere { ends }, Some(known)) => {
+                physical_state(&known.description, &known.conditions, draw, (span, wire), ends)
+            }
+            _ => values(draw, region, &self.at_best.values, &self.states[span]),
+        };
+        Hanging::new(wire, span, values)
+    }
+
+    /// Keeps the states that were dear to solve.
+    fn keep(&mut self, draw: &mut Draw, region: Region, size: &Round, states: Vec<Hanging<'a>>) {
+        if size.fresh == size.states {
             return;
         }
-        for (body, solid) in self.solids.iter().enumerate() {
-            let radius_m = self.machine.bodies()[body].radius_m;
-            let posed = solid.pose(&frames);
-            let (distance_m, fraction) = surface_distance_m(solid, &posed, radius_m, wire, shape, self.best.distance_m);
-            if distance_m < self.best.distance_m {
-                self.best =
-                    Closest { distance_m, pose: pose.clone(), state, body, span, fraction, ..self.best.clone() };
+        let place = usize::from(matches!(region, Region::Near { .. }));
+        let kept = &mut self.kept[place];
+        for state in states.into_iter().take(size.fresh) {
+            if kept.len() < KEPT[place] {
+                kept.push(state);
+            } else {
+                let index = draw.index(kept.len());
+                kept[index] = state;
+            }
+        }
+    }
+
+    fn measure(&mut self, stance: &Stance, hanging: &Hanging<'a>) {
+        for (body, (part, solid)) in stance.parts.iter().zip(&self.solids).enumerate() {
+            if let Some((distance_m, fraction)) = hanging.nearer(solid, part, self.best.distance_m) {
+                let (pose, state, span, samples) =
+                    (stance.pose.clone(), hanging.state, hanging.span, self.best.samples);
+                self.best = Closest { distance_m, pose, state, body, span, fraction, samples };
+                self.at_best = hanging.clone();
             }
         }
     }
 }
 
-/// The same knowledge with its tolerances at random single values.
-fn exactly(draw: &mut Draw, known_by: &KnownBy, ends: f64) -> KnownBy {
-    let mut single = |range: &Interval| {
-        let value = pick(draw, range, ends);
-        Interval::point(value).expect("a finite number")
+/// Values of ranges; those near others keep some of them half of the time.
+fn values(draw: &mut Draw, region: Region, near: &[f64], ranges: &[Interval]) -> Vec<f64> {
+    let each = draw.chance(0.5);
+    let mut value = |(near, range): (&f64, &Interval)| match region {
+        Region::Anywhere { ends } => pick(draw, range, ends),
+        Region::Near { scale } if each || draw.chance(0.3) => {
+            (near + draw.normal() * scale * range.width()).clamp(range.low(), range.high())
+        }
+        Region::Near { .. } => *near,
     };
-    match known_by {
-        KnownBy::Tension { horizontal_n, temperature_degc } => {
-            KnownBy::Tension { horizontal_n: single(horizontal_n), temperature_degc: *temperature_degc }
-        }
-        KnownBy::StrengthShare { share, temperature_degc } => {
-            KnownBy::StrengthShare { share: single(share), temperature_degc: *temperature_degc }
-        }
-        KnownBy::Height { span, fraction, height_m, temperature_degc } => KnownBy::Height {
-            span: *span,
-            fraction: *fraction,
-            height_m: single(height_m),
-            temperature_degc: *temperature_degc,
-        },
-    }
-}
-
-/// A value of a range; an end with a probability.
-fn pick(draw: &mut Draw, range: &Interval, ends: f64) -> f64 {
-    if draw.chance(ends) {
-        if draw.chance(0.5) { range.low() } else { range.high() }
-    } else {
-        draw.within(range.low(), range.high())
-    }
+    near.iter().zip(ranges).map(&mut value).collect()
 }

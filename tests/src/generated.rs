@@ -2,9 +2,13 @@
 
 use std::path::{Path, PathBuf};
 
-/// The root of the repository.
+/// The root of the repository: that of `WIDEBERTH_ROOT` where it is set, for test programs that run elsewhere than where they
+/// were built; else the one in which they were built.
 #[must_use]
 pub fn repository_root() -> PathBuf {
+    if let Some(root) = std::env::var_os("WIDEBERTH_ROOT") {
+        return PathBuf::from(root);
+    }
     let inside = Path::new(env!("CARGO_MANIFEST_DIR")).ancestors();
     inside.into_iter().find(|folder| folder.join("Cargo.lock").is_file()).map(Path::to_path_buf).unwrap_or_default()
 }

@@ -149,20 +149,16 @@ fn spread(feature: &Feature, frames: &[Isometry3<f64>]) -> Vec<Point3<f64>> {
 /// Few points: the nearest of all triangles, edges and points between them. Many (rings): the nearest of all edges.
 fn points_distance_m(points: &[Point3<f64>], point: &Point3<f64>) -> f64 {
     let target = vector(*point);
-    let mut least_m = f64::INFINITY;
+    let edge_m =
+        |a: &Point3<f64>, b: &Point3<f64>| Segment::new(vector(*a), vector(*b)).distance_to_local_point(target, true);
+    if points.len() > 8 {
+        return ring_edges(points).map(|(a, b)| edge_m(a, b)).fold(f64::INFINITY, f64::min);
+    }
+    let mut least_m = points.iter().map(|a| (a - point).norm()).fold(f64::INFINITY, f64::min);
     for (i, a) in points.iter().enumerate() {
-        least_m = least_m.min((a - point).norm());
         for (j, b) in points[..i].iter().enumerate() {
-            let edge = Segment::new(vector(*a), vector(*b));
-            if points.len() > 8 {
-                // Rings: edges between neighbours on a ring and from ring to ring.
-                if i % RING_POINTS == j % RING_POINTS || i - j == 1 {
-                    least_m = least_m.min(edge.distance_to_local_point(target, true));
-                }
-                continue;
-            }
             if points.len() == 2 {
-                least_m = least_m.min(edge.distance_to_local_point(target, true));
+                least_m = least_m.min(edge_m(a, b));
             }
             for c in &points[..j] {
                 let triangle = Triangle::new(vector(*a), vector(*b), vector(*c));
@@ -171,6 +167,14 @@ fn points_distance_m(points: &[Point3<f64>], point: &Point3<f64>) -> f64 {
         }
     }
     least_m
+}
+
+/// Edges between neighbours in their order, and from ring to ring.
+fn ring_edges(points: &[Point3<f64>]) -> impl Iterator<Item = (&Point3<f64>, &Point3<f64>)> {
+    let neighbours = points.iter().zip(points.iter().skip(1));
+    let rings =
+        (1..=points.len() / RING_POINTS).flat_map(|apart| points.iter().zip(points.iter().skip(apart * RING_POINTS)));
+    neighbours.chain(rings)
 }
 
 /// The machine's bodies, ready for the oracle.
@@ -206,15 +210,17 @@ pub fn surface_distance_m(
     if best_m - step * shape.catenary.stretched_m() > interest_m {
         return (best_m, best_t);
     }
-    let refined = golden(&at, (best_t - step).max(0.0), (best_t + step).min(1.0));
+    let refined = golden(&at, (best_t - step).max(0.0), (best_t + step).min(1.0), GOLDEN_STEPS);
     if refined.0 < best_m { refined } else { (best_m, best_t) }
 }
 
-fn golden(at: &impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> (f64, f64) {
+/// A least value of a function on a range by golden section, and where.
+#[must_use]
+pub fn golden(at: &impl Fn(f64) -> f64, mut low: f64, mut high: f64, steps: usize) -> (f64, f64) {
     const SHARE: f64 = 0.618_033_988_749_894_9;
     let (mut a, mut b) = (high - SHARE * (high - low), low + SHARE * (high - low));
     let (mut at_a, mut at_b) = (at(a), at(b));
-    for _ in 0..GOLDEN_STEPS {
+    for _ in 0..steps {
         if at_a <= at_b {
             (high, b, at_b) = (b, a, at_a);
             a = high - SHARE * (high - low);

@@ -9,6 +9,7 @@ use wideberth_physics::line::{
 use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
 
 use crate::generate::Draw;
+use crate::interval::range;
 
 /// A section with everything that it is made from.
 #[derive(Clone, Debug)]
@@ -19,10 +20,6 @@ pub struct Hung {
     pub strings: Vec<Option<SuspensionString>>,
     /// The conditions.
     pub conditions: Conditions,
-}
-
-fn range(low: f64, high: f64) -> Interval {
-    Interval::new(low, high).expect("ordered numbers")
 }
 
 /// A steel-reinforced aluminium conductor of about 470 mm², as in many tables.

@@ -10,13 +10,10 @@ use wideberth_physics::line::{
     Catenary, Conditions, Conductor, ConductorProperties, Core, KnownBy, Load, LoadModel, Span, StateBox,
     WindDirection, Wire, WireDescription,
 };
+use wideberth_tests::interval::range;
 
 /// What rounding may cost, m.
 const ROUNDING_M: f64 = 1e-7;
-
-fn range(low: f64, high: f64) -> Interval {
-    Interval::new(low, high).expect("ordered numbers")
-}
 
 /// A range around a middle, at times a single value.
 fn around(dice: &mut ChaCha8Rng, middle: f64, half: f64) -> Interval {

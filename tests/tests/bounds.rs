@@ -9,13 +9,10 @@ use wideberth_physics::line::{
     WindDirection, Wire, WireDescription, WireError,
 };
 use wideberth_physics::machine::{Body, Frame, FrameId, Machine, MachineError, Motion, Placement};
+use wideberth_tests::interval::range;
 
 /// What rounding may cost, m.
 const ROUNDING_M: f64 = 1e-7;
-
-fn range(low: f64, high: f64) -> Interval {
-    Interval::new(low, high).expect("ordered numbers")
-}
 
 fn point(value: f64) -> Interval {
     range(value, value)

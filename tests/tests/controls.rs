@@ -395,3 +395,74 @@ fn a_planning_distance_on_the_map_is_not_kept_by_height() {
     assert!(hazard("horizontal", "-10.5 m"), "within 9 m of what the machine can reach");
     assert!(!hazard("horizontal", "-12 m"), "beyond it");
 }
+
+/// The plan with one more control, in place.
+fn and_control(control: &str) -> String {
+    let added = format!("\"controls\": [{{\"name\": \"new\", \"state\": \"in place\", {control}}},");
+    with(&planned(), r#""controls": ["#, &added)
+}
+
+#[test]
+fn lower_machines_and_reach_stops_change_the_machine() {
+    let before = job(&planned());
+    let lower = job(&and_control(r#""kind": "lower machine", "machine": "the crane", "lowered_by": "0.6 m""#));
+    let (crane, was) = (&lower.study.machines[0], &before.study.machines[0]);
+    assert!((crane.position().z - was.position().z + 0.6).abs() < 1e-12);
+    // Where it stands, and the height that a stop leaves above the ground there, stay.
+    assert_eq!(lower.machines[0].position, before.machines[0].position);
+    assert_eq!(crane.ceiling_m(), was.ceiling_m());
+    let near = job(&and_control(r#""kind": "reach stop", "machine": "the crane", "reach": "12.5 m""#));
+    assert_eq!((near.study.machines[0].reach_m(), near.machines[0].reach_m), (Some(12.5), Some(12.5)));
+    assert_eq!(near.study.machines[1].reach_m(), None);
+    let proposed = and_control(r#""kind": "reach stop", "machine": "the crane", "reach": "12.5 m""#).replacen(
+        r#""state": "in place""#,
+        r#""state": "proposed""#,
+        1,
+    );
+    assert_eq!(job(&proposed).study.machines[0].reach_m(), None);
+}
+
+#[test]
+fn a_shorter_load_changes_its_length_alone() {
+    let load = r#"{"name": "beam", "hangs_from": "hook", "rope": ["4 m", "6 m"], "rope_radius": "0.02 m", "swing": "5 deg",
+        "rigging": [{"name": "slings", "box": {"from": ["-0.1 m", "-4 m", "-2 m"], "to": ["0.1 m", "4 m", "-1 m"]}}],
+        "bodies": [{"name": "beam", "box": {"from": ["-0.2 m", "-4 m", "-2.5 m"], "to": ["0.2 m", "4 m", "-2 m"]}}]}"#;
+    let hung =
+        |text: &str| with(text, r#""name": "the crane", "#, &format!(r#""name": "the crane", "load": {load}, "#));
+    let shorter = hung(&and_control(r#""kind": "shorter load", "machine": "the crane", "load_length": "5.5 m""#));
+    let extent = |job: &Job, name: &str, axis: usize| {
+        let bodies = job.study.machines[0].bodies();
+        let body = bodies.iter().find(|body| body.name == name).expect("the body");
+        let at = body.features.iter().map(|feature| feature.at[axis]);
+        at.clone().fold(f64::NEG_INFINITY, f64::max) - at.fold(f64::INFINITY, f64::min)
+    };
+    let (before, after) = (job(&hung(&planned())), job(&shorter));
+    assert!((before.machines[0].load.expect("a load").length_m - 8.0).abs() < 1e-9);
+    for (job, length_m) in [(&before, 8.0), (&after, 5.5)] {
+        assert!((extent(job, "beam", 1) - length_m).abs() < 1e-9);
+        assert!((extent(job, "beam", 0) - 0.4).abs() < 1e-9 && (extent(job, "beam", 2) - 0.5).abs() < 1e-9);
+        assert!((extent(job, "slings", 1) - 8.0).abs() < 1e-9, "rigging stays as it is");
+    }
+}
+
+#[test]
+fn goal_posts_are_compared_with_what_is_proven_along_their_route() {
+    let posts = |height: &str| {
+        let route = format!(
+            r#""machine": "the excavator", "height": "{height}", "route": [["30 m", "-20 m"], ["30 m", "20 m"]], "width": "4 m""#
+        );
+        with(&planned(), r#""machine": "the excavator", "height": "10.5 m""#, &route)
+    };
+    let words = |text: &str| {
+        let missing = answered(text).missing;
+        missing.into_iter().find(|missing| missing.gap == Gap::PostsTooHigh).map(|missing| missing.words)
+    };
+    assert_eq!(words(&planned()), None, "nothing is known without a route");
+    let high = words(&posts("9 m")).expect("too high");
+    let proven_m: f64 =
+        high.split(", ").nth(1).and_then(|t| t.split(' ').next()).expect("a height").parse().expect("m");
+    assert!(proven_m > 4.0 && proven_m < 9.0, "{high}");
+    // As `stand --route` proves it, to a centimetre.
+    assert_eq!(words(&posts(&format!("{proven_m} m"))), None);
+    assert!(words(&posts(&format!("{} m", proven_m + 0.01))).is_some());
+}

@@ -2,15 +2,11 @@
 
 use std::fs;
 
-use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{Core, SectionError, WireError};
 use wideberth_scenario::catalogue::{Catalogue, ConductorType};
 use wideberth_scenario::{Context, Job};
 use wideberth_tests::generated::repository_root;
-
-fn range(low: f64, high: f64) -> Interval {
-    Interval::new(low, high).expect("ordered numbers")
-}
+use wideberth_tests::interval::range;
 
 fn scenario(name: &str) -> String {
     fs::read_to_string(repository_root().join("tests/scenarios/valid").join(name)).expect("the scenario")

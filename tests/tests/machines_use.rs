@@ -8,6 +8,7 @@ use nalgebra::{Point3, Vector3};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::machine::{Machine, Placement};
 use wideberth_scenario::machine::{HungLoad, Joint, Library, MachineModel, Named, Part, Use, UseError, Yaw, read_text};
+use wideberth_tests::interval::range;
 
 const TOLERANCE: f64 = 1e-12;
 
@@ -17,10 +18,6 @@ fn model(id: &str) -> MachineModel {
 
 fn degrees(low: f64, high: f64) -> Interval {
     range(low.to_radians(), high.to_radians())
-}
-
-fn range(low: f64, high: f64) -> Interval {
-    Interval::new(low, high).expect("a range")
 }
 
 fn named<T>(name: &str, value: T) -> BTreeMap<String, T> {
@@ -140,6 +137,7 @@ fn beam(swing_deg: f64, yaw: Yaw) -> HungLoad {
         sail: None,
         yaw,
         parts,
+        rigging: 0,
     }
 }
 
@@ -289,4 +287,24 @@ fn each_mistake_in_a_machine_file_is_refused_at_its_place() {
         }
     }
     assert!(failures.is_empty(), "{failures}");
+}
+
+#[test]
+fn a_load_is_shortened_along_its_length_and_a_round_one_all_round() {
+    let long = beam(5.0, Yaw::Free);
+    let length = long.length().expect("a length");
+    assert_abs_diff_eq!(length.length_m, 12.0, epsilon = TOLERANCE);
+    assert_abs_diff_eq!(length.least_m, 0.0, epsilon = TOLERANCE);
+    let short = long.shortened(7.5).expect("shorter");
+    assert_abs_diff_eq!(short.length().expect("a length").length_m, 7.5, epsilon = TOLERANCE);
+    for (before, after) in long.parts[0].body.features.iter().zip(&short.parts[0].body.features) {
+        assert_abs_diff_eq!(after.at.y, before.at.y * 7.5 / 12.0, epsilon = TOLERANCE);
+        assert_eq!((after.at.x, after.at.z), (before.at.x, before.at.z));
+    }
+    assert!(long.shortened(12.0).is_none() && long.shortened(13.0).is_none() && long.shortened(0.0).is_none());
+    let shell = model("crane-with-shell").load.expect("a shell");
+    let width_m = shell.length().expect("a diameter").length_m;
+    let narrow = shell.shortened(width_m - 1.0).expect("narrower");
+    assert_abs_diff_eq!(narrow.length().expect("a diameter").length_m, width_m - 1.0, epsilon = TOLERANCE);
+    assert!(narrow.length().expect("a diameter").length_m < width_m);
 }

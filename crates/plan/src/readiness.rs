@@ -12,10 +12,11 @@ use wideberth_rules::{ControlClass, ControlKind, Measured, Origin, Voltage};
 use wideberth_scenario::Job;
 use wideberth_scenario::control::{Control, Standing, WhyNot};
 use wideberth_scenario::days::Days;
-use wideberth_scenario::job::{GroundWork, Limit, LimitBasis, Ticket};
+use wideberth_scenario::job::{GroundWork, Limit, LimitBasis, Posts, Ticket};
 
 use crate::digging::{Digger, GroundFinding};
 use crate::on_the_map::on_the_map;
+use crate::stand::{Route, clearway, is_clear_up_to};
 use crate::wind::{LiftingWind, TopplingWind};
 
 wideberth_scenario::stable_names! {
@@ -52,6 +53,11 @@ wideberth_scenario::stable_names! {
     NotMeasurable = "cut-off-not-measurable":
         "The crew cannot tell when to stop. Say with what and where the wind or the air temperature is measured. Nobody on site can measure the \
          temperature of a wire: give the air temperature that goes with it.",
+    /// Goal posts that let too much pass.
+    PostsTooHigh = "goal-posts-too-high":
+        "Goal posts hold down only what is higher than they are. What just passes between these, anywhere along the route that they are given, is \
+         not proven to keep its limit from the wires. Lower them, to no more than the height that \"wideberth stand --route\" proves for that \
+         route and width, less what a load may bounce.",
     /// A limit from memory.
     LimitUnchecked = "limit-not-checked":
         "The limit of approach comes from a table that was written from memory. Compare it with the text of the rule, and say who did under \
@@ -128,6 +134,7 @@ pub fn missing(evidence: &Evidence<'_>) -> Vec<Missing> {
     found.hazards(evidence);
     found.digging(evidence);
     evidence.job.controls.iter().for_each(|control| found.control(control));
+    evidence.job.posts.iter().for_each(|posts| found.posts(evidence.job, posts));
     found.limits(evidence.job);
     found.heights(evidence.job);
     found.ground(evidence.job);
@@ -208,6 +215,22 @@ impl Found {
         if !control.measurable {
             self.add(Gap::NotMeasurable, name, "say with what the crew measures");
         }
+    }
+
+    /// Posts are compared with the greatest height that is proven along their route. A search that fails proves nothing.
+    fn posts(&mut self, job: &Job, posts: &Posts) {
+        let Posts { machine, width_m, ref along, height_m, .. } = *posts;
+        let ground_m = job.machines.get(machine).map_or(0.0, |info| info.position.z);
+        let route = Route { machine, along: along.clone(), width_m, ground_m };
+        if is_clear_up_to(job, &route, height_m).is_ok_and(|clear| clear) {
+            return;
+        }
+        let most = clearway(job, &route).ok().flatten();
+        let words = most.map_or("no height is proven along their route".to_string(), |most| {
+            format!("{:.2} m is proven along their route", most.clear_m)
+        });
+        let words = format!("\"{}\" are {height_m:.2} m high, {words}", posts.name);
+        self.add(Gap::PostsTooHigh, words, "lower them, or choose another route");
     }
 
     fn limits(&mut self, job: &Job) {

@@ -97,14 +97,23 @@ controls! {
     /// Another machine does the work.
     OtherMachine = "other machine", Substitute, true,
         "The machine that arrives must be the one in the plan: compare its plate and its attachments.";
+    /// A machine or body that is lower throughout does the work.
+    LowerMachine = "lower machine", Substitute, true,
+        "Every part must be lower by this, whatever the machine does: compare its data sheet, with tyres, load and attachments as used.";
+    /// A load of less length does.
+    ShorterLoad = "shorter load", Substitute, true,
+        "Measure the load before it is lifted. Where its wind sail or mass is stated, state those of the shorter load.";
     /// A stop holds one joint in a range: slew, luff, length, rope.
     JointStop = "joint stop", Engineer, true,
         "A stop on an angle or length knows nothing of the wire's sag. Test it on site before work, and after every change of the machine.";
     /// A limiter keeps the whole machine below a height.
     HeightStop = "height stop", Engineer, true,
         "It must act on the highest part of the machine and its load, whatever they do, and fail safe.";
+    /// A limiter keeps the whole machine within a reach on the map.
+    ReachStop = "reach stop", Engineer, true,
+        "It must act on the part of the machine and its load that reaches farthest, swing included, and fail safe.";
     /// A solid barrier that a machine cannot pass.
-    Barrier = "barrier", Engineer, false, "It stops wheels, not a boom that reaches over it.";
+    Barrier = "barrier", Engineer, false, "It stops wheels, not a boom that reaches over it, and changes no distance: alone it makes no plan clear.";
     /// Rigid goal posts of non-conducting material, on both sides of the line.
     GoalPosts = "goal posts", Engineer, true,
         "They hold down what passes between them, not a boom or body that is raised later. They must span the whole way.";

@@ -110,6 +110,10 @@ bounds! {
     SearchTolerance = "search tolerance", Length, 0.0001 .. 1.0, "m", "width of the bracket at which the search stops";
     HeightAdded = "height added", Length, 0.01 .. 100.0, "m", "how much a line is raised";
     StopHeight = "stop height", Length, 0.5 .. 500.0, "m", "greatest height above the ground that a stop or goal posts leave";
+    StopReach = "stop reach", Length, 0.5 .. 500.0, "m", "greatest reach from a machine's reference point, on the map, that a stop leaves";
+    LoweredBy = "height taken off", Length, 0.01 .. 30.0, "m", "how much lower a machine or body is throughout";
+    LoadLength = "load length", Length, 0.05 .. 200.0, "m", "greatest level extent of a load";
+    RouteWidth = "width of a route", Length, 0.1 .. 50.0, "m", "width of the way between goal posts";
     ZoneWidth = "tolerance zone", Length, 0.1 .. 20.0, "m", "tolerance zone to each side of a buried line";
     BuriedDepth = "depth", Length, 0.05 .. 10.0, "m", "depth below the ground";
     DepthTolerance = "depth tolerance", Length, 0.0 .. 2.0, "m", "how far a measured depth may be off";

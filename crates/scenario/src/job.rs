@@ -13,7 +13,7 @@ use crate::wires::WireModel;
 use crate::control::{Control, Evidence};
 use crate::days::Days;
 
-use crate::machine::JointRange;
+use crate::machine::{JointRange, LoadLength};
 
 pub use crate::raw::{LessonCameraWord, LessonFromWord, LessonPlayWord};
 
@@ -50,6 +50,8 @@ pub struct Job {
     pub controls: Vec<Control>,
     /// Ground that a control fences off, of those controls that count.
     pub fences: Vec<Fence>,
+    /// Goal posts with a route, of those that count.
+    pub posts: Vec<Posts>,
     /// Structures that may topple, those that are braced included.
     pub topples: Vec<Topple>,
     /// Work in the ground.
@@ -147,6 +149,25 @@ pub struct MachineInfo {
     pub lift: Option<Lift>,
     /// Greatest height that a control leaves it, in the site frame, m.
     pub ceiling_m: Option<f64>,
+    /// Greatest reach from its reference point that a control leaves it, m.
+    pub reach_m: Option<f64>,
+    /// How long the load is that hangs from it; none without a load, or one that could not be shorter.
+    pub load: Option<LoadLength>,
+}
+
+/// Goal posts that count, with the way that passes between them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Posts {
+    /// Name of the control.
+    pub name: String,
+    /// Index of the machine that passes.
+    pub machine: usize,
+    /// Their height above the ground where the machine stands, m.
+    pub height_m: f64,
+    /// Places along the middle of the way, in order.
+    pub along: Vec<Point2<f64>>,
+    /// Its width, m.
+    pub width_m: f64,
 }
 
 /// What a machine lifts, for the wind that it may be lifted in.

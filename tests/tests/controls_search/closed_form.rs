@@ -60,6 +60,19 @@ const BOOM: &str = r#"{
   }
 }"#;
 
+/// A bar of 12 m that hangs still from a mast 8 m south of the wire, its ends toward and away from it, its top 9 m up.
+pub const BAR: &str = r#"{
+  "name": "the bar", "position": ["50 m", "-8 m"], "heading": "0 deg", "setting_out_tolerance": "0 m", "heading_tolerance": "0 deg",
+  "machine": {
+    "id": "bar", "title": "Bar on a mast", "bodies": [{"name": "mast", "sphere": {"at": ["0 m", "0 m", "8 m"], "radius": "0.5 m"}}],
+    "hang_points": [{"name": "hook", "at": ["0 m", "0 m", "12 m"]}]
+  },
+  "load": {
+    "name": "bar", "hangs_from": "hook", "rope": ["3 m", "3 m"], "rope_radius": "0.02 m", "swing": "0 deg", "yaw": ["0 deg", "0 deg"],
+    "bodies": [{"name": "bar", "box": {"from": ["-0.1 m", "-6 m", "-0.2 m"], "to": ["0.1 m", "6 m", "0 m"]}}]
+  }
+}"#;
+
 fn found(text: &str) -> MachineFixes {
     let (job, context) = (job(text), context());
     let source = Source::read(text).expect("JSON");
@@ -135,6 +148,40 @@ fn a_luff_stop_is_a_right_triangle() {
     let sector = chart.sectors[0];
     assert_abs_diff_eq!(sector.most.expect("clear when low").clear_rad.to_degrees(), most, epsilon = 0.11);
     assert_abs_diff_eq!(sector.least.expect("clear when high").clear_rad.to_degrees(), least, epsilon = 0.11);
+}
+
+#[test]
+fn a_shorter_load_is_a_right_triangle() {
+    let found = found(&scenario(BAR));
+    let aside_m = ((LIMIT_M + WIRE_M).powi(2) - (HEIGHT_M - 9.0).powi(2)).sqrt();
+    let Control::ShorterLoad { most_m } = clear(&found, "shorter-load")[0].control else { panic!("{found:?}") };
+    assert_abs_diff_eq!(most_m, ((2.0 * (8.0 - aside_m) - 1e-4) * 100.0).floor() / 100.0, epsilon = 1e-9);
+    // A centimetre longer is not clear, and nothing stands in the list twice.
+    let Proof::Clear { milder: Some((Control::ShorterLoad { most_m: longer_m }, verdict)), .. } =
+        &clear(&found, "shorter-load")[0].proof
+    else {
+        panic!("{found:?}")
+    };
+    assert_abs_diff_eq!(*longer_m, most_m + 0.01, epsilon = 1e-9);
+    assert_eq!(*verdict, Verdict::TooClose);
+    let told: Vec<&str> = found.singles.iter().filter(|fix| fix.is_clear()).map(|fix| fix.control.key()).collect();
+    for (stop, limit) in [("height-stop", "height-limit"), ("reach-stop", "reach-limit")] {
+        assert!(!(told.contains(&stop) && told.contains(&limit)), "{told:?}");
+    }
+}
+
+#[test]
+fn a_reach_stop_is_a_right_triangle() {
+    // An arm as high as the mast's ball, which its stop lets reach to where it is near enough to the wire.
+    let arm = BOOM.replace(
+        r#"{"name": "luff", "on": "slew", "at": ["0 m", "0 m", "6 m"], "hinge": {"axis": "x", "range": ["0 deg", "80 deg"]}}"#,
+        r#"{"name": "luff", "on": "slew", "at": ["0 m", "0 m", "8 m"], "slide": {"axis": "y", "range": ["-5 m", "3 m"]}}"#,
+    );
+    let found = found(&scenario(&arm));
+    let Control::ReachStop { most_m } = clear(&found, "reach-stop")[0].control else { panic!("{found:?}") };
+    let aside_m = (KEEP_M.powi(2) - (HEIGHT_M - 8.0).powi(2)).sqrt();
+    // The middle of the ball reaches 8 m less that, its surface half a metre more.
+    assert_abs_diff_eq!(most_m, ((8.0 - aside_m + 0.5 - 1e-4) * 100.0).floor() / 100.0, epsilon = 1e-9);
 }
 
 #[test]

@@ -2,9 +2,11 @@
 
 #![expect(clippy::print_stdout, reason = "a test says how much it tried")]
 
+mod brute;
 mod closed_form;
 mod entries;
 mod ground;
+mod pairs;
 mod samples;
 mod siting;
 

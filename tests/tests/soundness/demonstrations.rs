@@ -1,22 +1,18 @@
 //! Every demonstration against samples.
 
-use std::path::Path;
-
 use rayon::prelude::*;
-use wideberth_physics::approach::{Options, Witness, closest_approach};
-use wideberth_physics::line::{Wire, WireSpan};
-use wideberth_physics::machine::Machine;
+use wideberth_physics::approach::{Options, closest_approach};
 use wideberth_physics::study::{Pairing, Study};
 use wideberth_scenario::Job;
 use wideberth_tests::adversary::Adversary;
 use wideberth_tests::beside::demonstration_context;
 use wideberth_tests::generate::Draw;
-use wideberth_tests::oracle::{solids, surface_distance_m};
+use wideberth_tests::generated::repository_root;
 
 use super::{long, number};
 
 fn demonstrations() -> Vec<(String, Study)> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).parent().expect("the workspace").join("scenarios");
+    let folder = repository_root().join("scenarios");
     let files = std::fs::read_dir(folder).expect("the demonstrations are there");
     let mut studies: Vec<_> = files
         .map(|file| file.expect("a file").path())
@@ -36,38 +32,9 @@ fn demonstrations() -> Vec<(String, Study)> {
 fn reserve_m(study: &Study, pairing: &Pairing, samples: u64) -> f64 {
     let (machine, wire) = (&study.machines[pairing.machine], &study.lines[pairing.line].wires[pairing.wire]);
     let approach = closest_approach(machine, wire, &Options::default()).expect("a shape in every state");
-    if wire.spans().iter().any(WireSpan::is_strung) {
-        return hung_sample_m(machine, wire, &approach.witness, samples / 10) - approach.distance.lower_m;
-    }
-    let w = approach.witness;
-    let mut adversary = Adversary::new(machine, wire, w.pose, w.state, w.span);
+    let mut adversary = Adversary::new(machine, wire, &approach.witness);
     adversary.try_many(&mut Draw::new(pairing.wire as u64), samples);
     adversary.best().distance_m.max(0.0) - approach.distance.lower_m
-}
-
-/// The closest of random poses, most of them near the witness's, and random states of the whole section, m.
-fn hung_sample_m(machine: &Machine, wire: &Wire, witness: &Witness, samples: u64) -> f64 {
-    let (solids, mut draw) = (solids(machine), Draw::new(samples));
-    let mut least_m = f64::INFINITY;
-    for sample in 0..samples {
-        let ranges = machine.ranges();
-        let pose = ranges.iter().zip(&witness.pose).map(|(range, at)| match sample % 3 {
-            0 => range.at(draw.share()),
-            _ => (at + 0.02 * draw.normal() * range.width()).clamp(range.low(), range.high()),
-        });
-        let frames = machine.place(&pose.collect::<Vec<f64>>());
-        let index = if sample % 2 == 0 { witness.span } else { draw.index(wire.spans().len()) };
-        let span = &wire.spans()[index];
-        let share =
-            |draw: &mut Draw| if draw.chance(0.6) { f64::from(u8::from(draw.chance(0.5))) } else { draw.share() };
-        let values: Vec<f64> = span.cover().ranges().iter().map(|range| range.at(share(&mut draw))).collect();
-        let shape = span.placed(&values).expect("a shape in every state").shape;
-        for (body, solid) in machine.bodies().iter().zip(&solids) {
-            let posed = solid.pose(&frames);
-            least_m = least_m.min(surface_distance_m(solid, &posed, body.radius_m, span, &shape, least_m).0);
-        }
-    }
-    least_m.max(0.0)
 }
 
 #[test]

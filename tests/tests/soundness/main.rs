@@ -5,6 +5,7 @@
 #![expect(clippy::print_stdout, reason = "a test says how much it tried")]
 
 mod attachment;
+mod attack;
 mod demonstrations;
 mod envelope;
 mod search;

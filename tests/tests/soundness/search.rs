@@ -23,8 +23,7 @@ fn attack(seed: u64, machine: &Machine, wire: &RandomWire, samples: u64) -> Resu
     let tolerance_m = draw.log_within(0.01, 0.05);
     let options = Options { tolerance_m, max_cells: draw.log_within(100.0, 20_000.0) as u64, ..Options::default() };
     let approach = closest_approach(machine, &wire.wire, &options).map_err(|error| format!("seed {seed}: {error}"))?;
-    let w = approach.witness.clone();
-    let mut adversary = Adversary::new(machine, &wire.wire, w.pose, w.state, w.span).knowing(wire);
+    let mut adversary = Adversary::new(machine, &wire.wire, &approach.witness).knowing(wire);
     let at_witness_m = adversary.best().distance_m;
     adversary.try_many(&mut draw, samples);
     Ok(Outcome { seed, approach, closest: adversary.best().clone(), at_witness_m })

@@ -2,15 +2,11 @@
 
 use approx::assert_relative_eq;
 use nalgebra::Point3;
-use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
     Conditions, SectionError, SectionState, Span, StateShape, SuspensionString, Wire, WireError, ruling_span_m,
 };
+use wideberth_tests::interval::range;
 use wideberth_tests::sections::{Hung, five_spans, heavy_conductor, usual_conditions, usual_string};
-
-fn range(low: f64, high: f64) -> Interval {
-    Interval::new(low, high).expect("ordered numbers")
-}
 
 /// Still air, one temperature, no ice.
 fn still(degc: f64) -> Conditions {

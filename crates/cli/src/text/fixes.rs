@@ -1,6 +1,6 @@
 //! The answer of `fixes`: the controls by class, each with its boundary.
 
-use wideberth_plan::fixes::{Class, Fix, MachineFixes, Proof};
+use wideberth_plan::fixes::{Class, Control, Fix, MachineFixes, Proof};
 use wideberth_report::Units;
 use wideberth_report::fixes::{FixesDocument, Sayer};
 use wideberth_report::words::VerdictName;
@@ -61,7 +61,13 @@ fn clear_text(fix: &Fix, sayer: &Sayer<'_>) -> String {
         let verdict = VerdictName::from(*verdict).shout().to_lowercase();
         format!("; {}: {verdict}", sayer.setting(control))
     });
-    item("  + ", &format!("{} ({spare}{milder})", sayer.words(&fix.control)))
+    let alone = match fix.control {
+        Control::Barrier { .. } => {
+            "; check computes nothing for a barrier, which stops wheels and no boom: hold the plane with a stop"
+        }
+        _ => "",
+    };
+    item("  + ", &format!("{} ({spare}{milder}{alone})", sayer.words(&fix.control)))
 }
 
 fn not_enough(found: &MachineFixes, sayer: &Sayer<'_>) -> String {

@@ -2,9 +2,9 @@
 
 use nalgebra::Vector3;
 
-use super::ceiling::Ceiling;
 use super::cell::{Cell, Dimension};
 use super::hull::PlacedFeature;
+use super::limiter::{self, Limiter};
 use super::posed::{Carried, Joints, Posed};
 use super::strand::{Curve, Pair};
 use super::support::{Near, Support, nearest_pose, support};
@@ -43,8 +43,8 @@ pub struct Candidate<'a> {
     pub wire: &'a WireSpan,
     /// Index of the span in its wire.
     pub span: usize,
-    /// The height that is left to the machine; none where nothing holds it down.
-    pub ceiling: Option<&'a Ceiling<'a>>,
+    /// What holds the machine below a height or within a reach.
+    pub limiters: &'a [Limiter<'a>],
 }
 
 /// A lower bound over a cell from one plane, and what it depends on.
@@ -136,14 +136,16 @@ impl Candidate<'_> {
                 break;
             }
         }
-        if self.ceiling.is_some() {
-            // The height that is left may keep the whole cell away.
-            let level = self.plane(cell, &scratch.middle, -Vector3::z(), pair.distance_m());
-            if best.as_ref().is_none_or(|best| level.lower_m > best.lower_m) {
-                self.prefer(cell, &level, &scratch.middle);
-                pair = self.preferred_pair(cell, &level, &mut scratch.preferred);
+        let on_wire = pair.on_wire;
+        let normals: Vec<_> = limiter::planes(self.limiters, &scratch.middle, on_wire).collect();
+        for normal in normals {
+            // The height or reach that is left may keep the whole cell away.
+            let held = self.plane(cell, &scratch.middle, normal, pair.distance_m());
+            if best.as_ref().is_none_or(|best| held.lower_m > best.lower_m) {
+                self.prefer(cell, &held, &scratch.middle);
+                pair = self.preferred_pair(cell, &held, &mut scratch.preferred);
                 cell.promise_m = pair.distance_m() - self.thickness_m(cell.wire.envelope().radius_m());
-                best = Some(level);
+                best = Some(held);
             }
         }
         if let Some(plane) = best {
@@ -157,8 +159,8 @@ impl Candidate<'_> {
         let (span, envelope) = (cell.wire.span(), cell.wire.envelope());
         let near = Near { distance_m, along: span.chord().normalize() };
         let free = support(self.carried, middle, &cell.half, &normal);
-        let held = self.ceiling.and_then(|ceiling| ceiling.support(self.carried, middle, &cell.half, &normal));
-        let support = held.filter(|held| held.lower_m > free.lower_m).unwrap_or(free);
+        let held = self.limiters.iter().filter_map(|l| l.support(self.carried, middle, &cell.half, (&normal, &free)));
+        let support = held.fold(free, |best, held| if held.lower_m > best.lower_m { held } else { best });
         let (wire_m, fraction, drops) = wire_reach_m(&cell.wire, &normal, cell.from, cell.to);
         let lower_m = support.lower_m - wire_m - self.thickness_m(envelope.radius_m());
         let lean = envelope.lean(span, &normal);

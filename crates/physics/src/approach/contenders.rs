@@ -3,7 +3,7 @@
 use nalgebra::Point3;
 
 use super::bound::{Candidate, ROUNDING_PAD_M};
-use super::ceiling::Ceiling;
+use super::limiter::Limiter;
 use super::posed::Carried;
 use crate::line::WireSpan;
 
@@ -27,16 +27,16 @@ impl Stretch {
 /// All candidates of a search.
 pub struct Contenders<'a> {
     carried: &'a [Carried<'a>],
-    ceilings: &'a [Option<Ceiling<'a>>],
+    limiters: &'a [Vec<Limiter<'a>>],
     spans: &'a [WireSpan],
     /// For each body a ball that holds it in every pose: its centre and radius, m.
     balls: Vec<(Point3<f64>, f64)>,
 }
 
 impl<'a> Contenders<'a> {
-    /// Of bodies, the ceilings that concern them, and spans.
-    pub fn new(carried: &'a [Carried<'a>], ceilings: &'a [Option<Ceiling<'a>>], spans: &'a [WireSpan]) -> Self {
-        Self { carried, ceilings, spans, balls: carried.iter().map(Carried::reach).collect() }
+    /// Of bodies, the limiters that concern them, and spans.
+    pub fn new(carried: &'a [Carried<'a>], limiters: &'a [Vec<Limiter<'a>>], spans: &'a [WireSpan]) -> Self {
+        Self { carried, limiters, spans, balls: carried.iter().map(Carried::reach).collect() }
     }
 
     /// All spans; none where there are none.
@@ -53,8 +53,8 @@ impl<'a> Contenders<'a> {
     /// A candidate by its number.
     pub fn candidate(&self, number: u32) -> Candidate<'a> {
         let (span, body) = (number as usize / self.carried.len(), number as usize % self.carried.len());
-        let (carried, ceiling) = (&self.carried[body], self.ceilings[body].as_ref());
-        Candidate { carried, body, wire: &self.spans[span], span, ceiling }
+        let (carried, limiters) = (&self.carried[body], &self.limiters[body]);
+        Candidate { carried, body, wire: &self.spans[span], span, limiters }
     }
 
     /// A lower bound of the distance from all bodies to a stretch: balls, and a box about the spans.

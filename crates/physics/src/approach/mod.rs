@@ -1,13 +1,14 @@
 //! The certified search for the closest approach of one machine to one wire.
 
 mod bound;
-mod ceiling;
 mod cell;
 mod contenders;
 mod descent;
+mod expansion;
 mod gap;
 mod held;
 mod hull;
+mod limiter;
 mod links;
 mod posed;
 mod probe;

@@ -5,6 +5,7 @@ use argmin::solver::neldermead::NelderMead;
 
 use super::bound::Candidate;
 use super::cell::Cell;
+use super::limiter;
 use super::posed::Joints;
 use super::strand::{Curve, Pair};
 use super::types::ApproachError;
@@ -51,26 +52,23 @@ impl<'a> Probe<'a> {
         values
     }
 
-    /// The preferred pose of a cell, brought down below the ceiling where it lies above it; none where that fails.
+    /// The preferred pose of a cell, brought within what limiters leave where it lies beyond; none where that fails.
     pub fn admitted(&self, cell: &Cell) -> Option<Joints> {
-        self.brought_down(cell.preferred, &cell.center, &cell.half)
+        self.brought_in(cell.preferred, &cell.center, &cell.half)
     }
 
-    /// A pose, brought down below the ceiling within a box where it lies above it; none where that fails.
-    fn brought_down(&self, pose: Joints, center: &Joints, half: &Joints) -> Option<Joints> {
-        match self.candidate.ceiling {
-            Some(ceiling) if !ceiling.admits(&pose) => ceiling.brought_down(&pose, center, half),
-            _ => Some(pose),
-        }
+    /// A pose, brought within what limiters leave, in a box, where it lies beyond; none where that fails.
+    fn brought_in(&self, pose: Joints, center: &Joints, half: &Joints) -> Option<Joints> {
+        limiter::admitted(self.candidate.limiters, pose, center, half)
     }
 
     /// The same within the whole working ranges.
-    fn brought_down_anywhere(&self, pose: Joints) -> Option<Joints> {
+    fn brought_in_anywhere(&self, pose: Joints) -> Option<Joints> {
         let (mut center, mut half) = (Joints::default(), Joints::default());
         for (joint, range) in self.candidate.carried.ranges().iter().enumerate() {
             (center[joint], half[joint]) = (range.center(), range.half_width());
         }
-        self.brought_down(pose, &center, &half)
+        self.brought_in(pose, &center, &half)
     }
 
     /// The distance in one pose and one state.
@@ -119,7 +117,7 @@ impl CostFunction for &Probe<'_> {
 
     fn cost(&self, shares: &Vec<f64>) -> Result<f64, SolverError> {
         let (joints, values) = self.unpack(shares);
-        let Some(joints) = self.brought_down_anywhere(joints) else { return Ok(f64::INFINITY) };
+        let Some(joints) = self.brought_in_anywhere(joints) else { return Ok(f64::INFINITY) };
         Ok(self.trial(&joints, &values)?.distance_m)
     }
 }
@@ -141,7 +139,7 @@ pub fn polish(probe: &Probe, start: &Trial) -> Result<Trial, ApproachError> {
     let Ok(result) = run else { return Ok(start.clone()) };
     let Some(shares) = result.state().get_best_param() else { return Ok(start.clone()) };
     let (joints, values) = probe.unpack(shares);
-    let Some(joints) = probe.brought_down_anywhere(joints) else { return Ok(start.clone()) };
+    let Some(joints) = probe.brought_in_anywhere(joints) else { return Ok(start.clone()) };
     let polished = probe.trial(&joints, &values)?;
     Ok(if polished.distance_m < start.distance_m { polished } else { start.clone() })
 }

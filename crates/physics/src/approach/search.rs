@@ -5,10 +5,10 @@ use std::collections::BinaryHeap;
 use std::sync::Arc;
 
 use super::bound::{Candidate, Scratch, whole_pose};
-use super::ceiling::{Ceiling, Tops};
 use super::cell::{Cell, Dimension};
 use super::contenders::{Contenders, Stretch};
 use super::descent::close_pose;
+use super::limiter::{Limiter, Tops};
 use super::posed::{Carried, Joints};
 use super::probe::{Probe, Trial, polish};
 use super::strand::Pair;
@@ -25,9 +25,9 @@ use crate::machine::{MAX_JOINTS, Machine};
 /// When a state of the wire has no shape.
 pub fn closest_approach(machine: &Machine, wire: &Wire, options: &Options) -> Result<Approach, ApproachError> {
     let carried: Vec<_> = machine.bodies().iter().map(|body| Carried::new(machine, body)).collect();
-    let tops = machine.ceiling_m().map_or_else(Tops::default, |_| Tops::of(machine));
-    let ceilings: Vec<_> = carried.iter().map(|carried| Ceiling::of(machine, &tops, carried)).collect();
-    let contenders = Contenders::new(&carried, &ceilings, wire.spans());
+    let tops = if machine.is_limited() { Tops::of(machine) } else { Tops::default() };
+    let limiters: Vec<_> = carried.iter().map(|carried| Limiter::all(machine, &tops, carried)).collect();
+    let contenders = Contenders::new(&carried, &limiters, wire.spans());
     let mut search = Search::new(machine, &contenders, options);
     let stop = search.run()?;
     search.answer(stop)
@@ -176,8 +176,8 @@ impl<'a> Search<'a> {
             if self.best.is_some() && top.lower_m >= self.prune_m() {
                 return Ok(self.settled());
             }
-            // Only a ceiling can keep every trial so far from counting.
-            let tried = self.best.is_some() || self.machine.ceiling_m().is_some();
+            // Only a limiter can keep every trial so far from counting.
+            let tried = self.best.is_some() || self.machine.is_limited();
             if tried && self.cells >= self.options.max_cells {
                 return Ok(StopReason::CellBudget);
             }
@@ -228,7 +228,7 @@ impl<'a> Search<'a> {
     fn add(&mut self, mut cell: Cell, known: Option<&(Joints, Pair)>) -> Result<(), ApproachError> {
         let candidate = self.contenders.candidate(cell.candidate);
         let prune_m = self.prune_m();
-        if candidate.ceiling.is_some_and(|ceiling| ceiling.excludes(&cell.center, &cell.half)) {
+        if candidate.limiters.iter().any(|limiter| limiter.excludes(&cell.center, &cell.half)) {
             self.cells += 1;
             return Ok(());
         }
@@ -327,9 +327,13 @@ impl<'a> Search<'a> {
 
     /// Why no trial counted.
     fn no_pose(&self) -> ApproachError {
-        let machine = self.machine.name().to_string();
-        let no_pose = |ceiling_m| ApproachError::NoPose { machine, ceiling_m };
-        self.machine.ceiling_m().map_or(ApproachError::NothingToAssess, no_pose)
+        let height = self.machine.ceiling_m().map(|ceiling_m| format!("below {ceiling_m} m"));
+        let reach = self.machine.reach_m().map(|reach_m| format!("within {reach_m} m of its reference point"));
+        let limits: Vec<String> = height.into_iter().chain(reach).collect();
+        if limits.is_empty() {
+            return ApproachError::NothingToAssess;
+        }
+        ApproachError::NoPose { machine: self.machine.name().to_string(), limits: limits.join(" and ") }
     }
 
     fn witness(&self, candidate: &Candidate, trial: &Trial) -> Witness {

@@ -106,15 +106,15 @@ pub enum ApproachError {
     /// A pairing names a machine, line or wire that the study does not have.
     #[error("the pairing {0:?} names a machine, line or wire that the study does not have")]
     NoSuchPair(Pairing),
-    /// A control holds the machine so low that it cannot take any pose, or none was found.
+    /// A control holds the machine so low or so near that it cannot take any pose, or none was found.
     #[error(
-        "no pose of \"{machine}\" was found that keeps below {ceiling_m} m, where a control holds it: give more height, or narrower working ranges"
+        "no pose of \"{machine}\" was found that keeps {limits}, where a control holds it: give more room, or narrower working ranges"
     )]
     NoPose {
         /// Name of the machine.
         machine: String,
-        /// The height that is left to it, m.
-        ceiling_m: f64,
+        /// The height and the reach that are left to it.
+        limits: String,
     },
     /// A state inside the range has no shape.
     #[error("a wire has no shape in one of its states: {0}")]

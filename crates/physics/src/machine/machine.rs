@@ -21,6 +21,10 @@ pub struct Machine {
     movers: Vec<FrameId>,
     /// Greatest height that a control leaves it, m.
     ceiling_m: Option<f64>,
+    /// Greatest reach from its reference point, on the map, that a control leaves it, m.
+    reach_m: Option<f64>,
+    /// The frame of its reference point.
+    foot: FrameId,
 }
 
 /// Why frames and bodies are no machine.
@@ -91,7 +95,7 @@ impl Machine {
     fn assembled(name: String, frames: Vec<Frame>, bodies: Vec<Body>) -> Result<Self, MachineError> {
         let movers: Vec<_> = (0..frames.len()).filter(|&i| frames[i].motion.range().is_some()).map(FrameId).collect();
         let joints = (0..frames.len()).map(|i| movers.iter().position(|m| m.0 == i)).collect();
-        let machine = Self { name, frames, bodies, joints, movers, ceiling_m: None };
+        let machine = Self { name, frames, bodies, joints, movers, ceiling_m: None, reach_m: None, foot: FrameId(0) };
         machine.check_frames()?;
         if machine.bodies.is_empty() {
             return Err(MachineError::NoBodies);
@@ -161,7 +165,8 @@ impl Machine {
         let thicker = |body| shifted(body, shift).thickened(allowance_m);
         let bodies = self.bodies.iter().cloned().map(thicker).collect();
         let spread = Self::assembled(self.name.clone(), frames, bodies)?;
-        Ok(Self { ceiling_m: self.ceiling_m, ..spread })
+        let foot = FrameId(self.foot.0 + shift);
+        Ok(Self { ceiling_m: self.ceiling_m, reach_m: self.reach_m, foot, ..spread })
     }
 
     /// The same machine with any heading: it may turn all round about its reference point, on the ground as it slopes.
@@ -181,7 +186,8 @@ impl Machine {
         let frames = ground.chain([heading]).chain(self.frames.iter().skip(1).map(hung)).collect();
         let bodies = self.bodies.iter().cloned().map(|body| shifted(body, 1)).collect();
         let turned = Self::assembled(self.name.clone(), frames, bodies)?;
-        Ok(Self { ceiling_m: self.ceiling_m, ..turned })
+        let foot = FrameId(if self.foot.0 == 0 { 0 } else { self.foot.0 + 1 });
+        Ok(Self { ceiling_m: self.ceiling_m, reach_m: self.reach_m, foot, ..turned })
     }
 
     fn check_frames(&self) -> Result<(), MachineError> {
@@ -242,6 +248,39 @@ impl Machine {
     #[must_use]
     pub fn ceiling_m(&self) -> Option<f64> {
         self.ceiling_m
+    }
+
+    /// The same machine, kept within a reach of its reference point, on the map (m), by a limiter that acts on its farthest
+    /// part: poses in which a part is certainly farther are left out.
+    #[must_use]
+    pub fn within(self, reach_m: f64) -> Self {
+        Self { reach_m: Some(reach_m), ..self }
+    }
+
+    /// Greatest reach that is left to it, m; none where nothing holds it back.
+    #[must_use]
+    pub fn reach_m(&self) -> Option<f64> {
+        self.reach_m
+    }
+
+    /// The same machine with these limits alone: a height (z in the site frame, m) and a reach (m).
+    #[must_use]
+    pub fn held_to(self, ceiling_m: Option<f64>, reach_m: Option<f64>) -> Self {
+        Self { ceiling_m, reach_m, ..self }
+    }
+
+    /// Whether a limiter holds it.
+    #[must_use]
+    pub fn is_limited(&self) -> bool {
+        self.ceiling_m.is_some() || self.reach_m.is_some()
+    }
+
+    /// Joints that move its reference point: the slides of a machine that is spread over places.
+    #[must_use]
+    pub fn carriers(&self) -> Vec<usize> {
+        let mut carriers: Vec<usize> = self.path(self.foot).filter_map(|frame| self.joint_of(frame)).collect();
+        carriers.sort_unstable();
+        carriers
     }
 
     /// Frames, each after its parent.

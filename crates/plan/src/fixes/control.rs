@@ -85,6 +85,11 @@ pub enum Control {
         /// Its id.
         id: &'static str,
     },
+    /// A load of less length.
+    ShorterLoad {
+        /// Its length, m.
+        most_m: f64,
+    },
     /// A joint is held at one end of its range.
     Stop {
         /// Index of the joint.
@@ -117,6 +122,11 @@ pub enum Control {
     },
     /// No part comes farther from the reference point, on the map.
     ReachLimit {
+        /// The radius.
+        most_m: f64,
+    },
+    /// A limiter leaves out the poses in which a part is surely farther from the reference point, on the map.
+    ReachStop {
         /// The radius.
         most_m: f64,
     },
@@ -160,14 +170,16 @@ impl Control {
             Self::LineOff { .. } | Self::LineRaised { .. } | Self::LineMoved { .. } | Self::WorkMoved { .. } => {
                 Class::Eliminate
             }
-            Self::LowerMachine { .. } | Self::OtherMachine { .. } | Self::Stop { shortens: true, .. } => {
-                Class::Substitute
-            }
+            Self::LowerMachine { .. }
+            | Self::OtherMachine { .. }
+            | Self::ShorterLoad { .. }
+            | Self::Stop { shortens: true, .. } => Class::Substitute,
             Self::Stop { .. }
             | Self::Sector { .. }
             | Self::HeightLimit { .. }
             | Self::HeightStop { .. }
             | Self::ReachLimit { .. }
+            | Self::ReachStop { .. }
             | Self::Barrier { .. } => Class::Engineer,
             Self::WindCutOff { .. } | Self::HeatCutOff { .. } | Self::Hours { .. } => Class::Administrate,
             Self::Both(pair) => pair.0.class().max(pair.1.class()),
@@ -184,12 +196,14 @@ impl Control {
             Self::WorkMoved { .. } => "stand-elsewhere",
             Self::LowerMachine { .. } => "lower-machine",
             Self::OtherMachine { .. } => "other-machine",
+            Self::ShorterLoad { .. } => "shorter-load",
             Self::Stop { shortens: true, .. } => "shorter",
             Self::Stop { .. } => "stop",
             Self::Sector { .. } => "sector",
             Self::HeightLimit { .. } => "height-limit",
             Self::HeightStop { .. } => "height-stop",
             Self::ReachLimit { .. } => "reach-limit",
+            Self::ReachStop { .. } => "reach-stop",
             Self::Barrier { .. } => "barrier",
             Self::WindCutOff { .. } => "wind-cut-off",
             Self::HeatCutOff { .. } => "heat-cut-off",

@@ -23,8 +23,10 @@ const STEPS_PER_UNIT: f64 = 10.0;
 const FARTHEST: u32 = 10_000;
 /// Highest that a line is raised, or a machine lowered, in steps.
 const HIGHEST: u32 = 3_000;
-/// The least height that a scenario's height stop may have, m.
+/// The least height or reach that a scenario's stop may have, m.
 const LEAST_STOP_M: f64 = 0.5;
+/// The shortest load that is tried, m.
+const LEAST_LOAD_M: f64 = 0.1;
 /// The joint by which a rope is paid out.
 const ROPE: &str = "rope";
 
@@ -99,7 +101,21 @@ pub fn families(scene: &Scene<'_>, bad: &[&Finding]) -> Result<Vec<Family>, Plan
     let lower = Family::outward(short_m(bad), HIGHEST, |by_m| Control::LowerMachine { by_m });
     let joints = (0..scene.placed()?.movers().len()).flat_map(|joint| stops(scene, joint));
     let shells = shells(scene, bad)?;
-    Ok(moves.chain([lower]).chain(joints).chain(shells).chain(cut_offs(scene, bad)).collect())
+    Ok(moves
+        .chain([lower])
+        .chain(shorter_load(scene))
+        .chain(joints)
+        .chain(shells)
+        .chain(cut_offs(scene, bad))
+        .collect())
+}
+
+/// Loads of less length, down to what their ends take.
+fn shorter_load(scene: &Scene<'_>) -> Option<Family> {
+    let load = scene.job.machines.get(scene.machine)?.load?;
+    let (most, least) =
+        ((load.length_m / STEP_M - 1e-6).ceil(), (load.least_m.max(LEAST_LOAD_M) / STEP_M).ceil() + 1.0);
+    Some(Family::nested((most - least).max(0.0), move |s| Control::ShorterLoad { most_m: decimal_m(most - s) }))
 }
 
 /// The worst finding of each line that is not clear.
@@ -253,8 +269,10 @@ fn shells(scene: &Scene<'_>, bad: &[&Finding]) -> Result<Vec<Family>, PlanError>
     let reach = Family::nested(steps(radius_m), move |s| Control::ReachLimit { most_m: decimal_m(most - s) });
     let stop =
         Family::nested(steps(height_m.max(LEAST_STOP_M)), move |s| Control::HeightStop { most_m: decimal_m(most - s) });
+    let within =
+        Family::nested(steps(radius_m.max(LEAST_STOP_M)), move |s| Control::ReachStop { most_m: decimal_m(most - s) });
     let barriers = bad_lines(bad).into_iter().filter_map(|worst| barrier(scene, worst, most, radius_m));
-    Ok([height, stop, reach].into_iter().chain(barriers).collect())
+    Ok([height, stop, reach, within].into_iter().chain(barriers).collect())
 }
 
 /// An upright plane along the worst span of a line.

@@ -92,11 +92,31 @@ fn of_machine(scene: &Scene<'_>, bad: &[&Finding]) -> Result<MachineFixes, PlanE
     singles.extend(off.collect::<Result<Vec<_>, _>>()?.into_iter().flatten());
     singles.extend(other::machines(scene)?);
     singles.extend(other::hours(scene)?);
+    drop_told_twice(&mut singles);
     singles.sort_by(|a, b| rank(a).partial_cmp(&rank(b)).unwrap_or(std::cmp::Ordering::Equal));
     let held = |fix: &&Fix| fix.is_clear() && fix.control.is_nested();
     let pairs =
         if singles.iter().any(|fix| held(&fix)) { Vec::new() } else { pairs::search_pairs(scene, &families, verdict)? };
     Ok(MachineFixes { machine: scene.machine, verdict, singles, pairs })
+}
+
+/// Leaves out a height or a reach that no part passes where a stop, which `check` computes, is proven with the same setting or a
+/// milder one.
+fn drop_told_twice(singles: &mut Vec<Fix>) {
+    let clear = singles.iter().filter(|fix| fix.is_clear());
+    let (mut height_m, mut reach_m) = (f64::NEG_INFINITY, f64::NEG_INFINITY);
+    for fix in clear {
+        match fix.control {
+            Control::HeightStop { most_m } => height_m = most_m,
+            Control::ReachStop { most_m } => reach_m = most_m,
+            _ => {}
+        }
+    }
+    singles.retain(|fix| match fix.control {
+        Control::HeightLimit { most_m } => most_m > height_m,
+        Control::ReachLimit { most_m } => most_m > reach_m,
+        _ => true,
+    });
 }
 
 /// Clear ones first, then by class, then by what is given up.

@@ -6,7 +6,7 @@ use wideberth_physics::verdict::Verdict;
 use super::control::Control;
 use super::family::Family;
 use super::scene::Scene;
-use super::{Fix, Proof, proven, search, tried};
+use super::{Fix, Proof, proven, tried};
 use crate::boundary::nested;
 use crate::decide::PlanError;
 
@@ -25,12 +25,16 @@ pub fn search_pairs(scene: &Scene<'_>, families: &[Family], present: Verdict) ->
     Ok(found)
 }
 
-/// A shell takes the machine's place, so that it joins with nothing that moves a joint. A height stop holds every joint as
-/// it is.
+/// A shell takes the machine's place, so that it joins with nothing that moves a joint. A height or reach stop holds every joint
+/// as it is.
 fn joins(family: &Family) -> bool {
     !matches!(
         (family.make)(family.strictest),
-        Control::HeightLimit { .. } | Control::HeightStop { .. } | Control::ReachLimit { .. } | Control::Barrier { .. }
+        Control::HeightLimit { .. }
+            | Control::HeightStop { .. }
+            | Control::ReachLimit { .. }
+            | Control::ReachStop { .. }
+            | Control::Barrier { .. }
     )
 }
 
@@ -41,18 +45,15 @@ fn pair(scene: &Scene<'_>, first: &Family, second: &Family, present: Verdict) ->
         if tried(scene, second, second.strictest, &[&fixed])?.verdict != Verdict::Clear {
             continue;
         }
-        let Some(Fix { proof: Proof::Clear { milder, .. }, .. }) = search(scene, second, present, &[&fixed])? else {
+        let Some(mildest) = nested(second.strictest, present, |b| tried(scene, second, b, &[&fixed]))? else {
             continue;
         };
-        let Some(b) = setting_of(second, scene, &fixed, present)? else { continue };
-        let relaxed = nested(a, present, |a| tried(scene, first, a, &[&(second.make)(b)]))?;
-        let Some(boundary) = relaxed else { continue };
-        let fix = proven(scene, first, boundary, &[&(second.make)(b)])?;
-        let spare = match fix.proof {
-            Proof::Clear { spare, .. } => spare,
-            Proof::NotEnough { .. } => None,
-        };
-        let milder = milder.map(|(control, verdict)| (Control::Both(Box::new(((first.make)(a), control))), verdict));
+        let (b, set) = (mildest.clear, (second.make)(mildest.clear));
+        let Some(boundary) = nested(a, present, |a| tried(scene, first, a, &[&set]))? else { continue };
+        let fix = proven(scene, first, boundary, &[&set])?;
+        let Proof::Clear { spare, milder } = fix.proof else { continue };
+        // One step of the second less is not clear either: not with the first as strict as before, so not with it relaxed.
+        let milder = milder.map(|(control, verdict)| (Control::Both(Box::new((control, set))), verdict));
         let share = |setting: u32, family: &Family| f64::from(setting) / f64::from(family.strictest);
         let given_up_share = 0.5 * (share(boundary.clear, first) + share(b, second));
         return Ok(Some(Fix {
@@ -62,9 +63,4 @@ fn pair(scene: &Scene<'_>, first: &Family, second: &Family, present: Verdict) ->
         }));
     }
     Ok(None)
-}
-
-/// The mildest setting of the second control with the first one set.
-fn setting_of(second: &Family, scene: &Scene<'_>, fixed: &Control, present: Verdict) -> Result<Option<u32>, PlanError> {
-    Ok(nested(second.strictest, present, |b| tried(scene, second, b, &[fixed]))?.map(|found| found.clear))
 }

@@ -131,6 +131,9 @@ impl<'a> Scene<'a> {
             Control::OtherMachine { id } => {
                 json!({ "kind": "other machine", "machine": machine, "replaced_by": id })
             }
+            Control::ShorterLoad { most_m } => {
+                json!({ "kind": "shorter load", "machine": machine, "load_length": format!("{most_m} m") })
+            }
             Control::WindCutOff { most_m_per_s } if self.job.climate.is_some() => {
                 json!({ "kind": "wind cut-off", "wind_speed": format!("{most_m_per_s} m/s") })
             }
@@ -167,9 +170,15 @@ impl<'a> Scene<'a> {
                 variant.machine = variant.machine.with_range(*joint, range)?;
             }
             Control::HeightStop { most_m } => {
-                let ceiling_m = variant.machine.position().z + most_m;
+                // The ground, below which a lower machine is placed.
+                let ground_m = self.job.machines.get(self.machine).map_or(0.0, |info| info.position.z);
+                let ceiling_m = ground_m + most_m;
                 let lowest_m = variant.machine.ceiling_m().map_or(ceiling_m, |known_m| known_m.min(ceiling_m));
                 variant.machine = variant.machine.clone().below(lowest_m);
+            }
+            Control::ReachStop { most_m } => {
+                let least_m = variant.machine.reach_m().map_or(*most_m, |known_m| known_m.min(*most_m));
+                variant.machine = variant.machine.clone().within(least_m);
             }
             Control::HeightLimit { .. } | Control::ReachLimit { .. } | Control::Barrier { .. } => {
                 variant.machine = shell::machine(control, &variant.machine)?;
@@ -177,6 +186,7 @@ impl<'a> Scene<'a> {
             Control::WindCutOff { .. }
             | Control::HeatCutOff { .. }
             | Control::OtherMachine { .. }
+            | Control::ShorterLoad { .. }
             | Control::Hours { .. }
             | Control::Both(_) => {}
         }
@@ -196,19 +206,25 @@ impl<'a> Scene<'a> {
                 _ => {}
             }
         }
-        let working = Interval::new(low, high);
-        working.map(|working| used.reached(working)).map_err(|error| PlanError::Question(error.to_string()))
+        let nothing = |_| PlanError::Refused("the stops of a joint leave it nothing".into());
+        Interval::new(low, high).map(|working| used.reached(working)).map_err(nothing)
     }
 }
 
 /// Cells that one search may use: a control that needs more is called not proven.
 const MOST_CELLS: u64 = 60_000;
+/// The same of a machine that a reach stop holds.
+const MOST_CELLS_WITHIN: u64 = 3_000;
 
 /// Whether a control changes the scenario itself.
 fn rewrites(control: &Control) -> bool {
     matches!(
         control,
-        Control::WindCutOff { .. } | Control::HeatCutOff { .. } | Control::OtherMachine { .. } | Control::Hours { .. }
+        Control::WindCutOff { .. }
+            | Control::HeatCutOff { .. }
+            | Control::OtherMachine { .. }
+            | Control::ShorterLoad { .. }
+            | Control::Hours { .. }
     )
 }
 
@@ -258,7 +274,13 @@ impl Variant<'_> {
     /// # Errors
     /// When a search cannot run.
     pub fn decide(&self, scene: &Scene<'_>) -> Result<Decision, PlanError> {
-        decide(&self.machine, &self.targets(scene), &scene.options)
+        decide(&self.machine, &self.targets(scene), &self.options(scene))
+    }
+
+    /// How hard to search: a reach that is left is dear to prove to the last centimetre.
+    fn options(&self, scene: &Scene<'_>) -> Options {
+        let most = if self.machine.reach_m().is_some() { MOST_CELLS_WITHIN } else { MOST_CELLS };
+        Options { max_cells: scene.options.max_cells.min(most), ..scene.options.clone() }
     }
 
     /// The smallest spare of all its wires, searched anew; none where no wire is left. Its lower end is the better of two
@@ -272,7 +294,7 @@ impl Variant<'_> {
         for target in self.targets(scene) {
             // Wires that are farther than the nearest so far are of no interest.
             let enough_m = least.map(|least: Bracket| least.upper_m + target.limit_m);
-            let options = Options { enough_m, ..scene.options.clone() };
+            let options = Options { enough_m, ..self.options(scene) };
             let spare = approach_to(&self.machine, &target, &options)?.distance.less(target.limit_m);
             least = Some(least.map_or(spare, |least| least.min(spare)));
         }

@@ -12,7 +12,7 @@ use wideberth_scenario::Job;
 
 pub use cells::{Area, Cell, Ground};
 pub use left_out::{Zone, base_m};
-pub use route::{Clearway, Route, clearway};
+pub use route::{Clearway, Route, clearway, is_clear_up_to};
 pub use setback::{Setback, setbacks};
 
 use crate::decide::{PlanError, Target, targets};

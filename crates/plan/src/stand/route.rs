@@ -62,6 +62,15 @@ pub fn clearway(job: &Job, route: &Route) -> Result<Option<Clearway>, PlanError>
     }))
 }
 
+/// Whether everything up to a height above the ground keeps the limits over the whole width of a route: proven.
+///
+/// # Errors
+/// When the route makes no sense, or a search cannot run.
+pub fn is_clear_up_to(job: &Job, route: &Route, height_m: f64) -> Result<bool, PlanError> {
+    check(route)?;
+    Ok(decide(&way(route, height_m)?, &targets(job, route.machine), &job.options)?.is_clear())
+}
+
 fn check(route: &Route) -> Result<(), PlanError> {
     let apart = route.along.windows(2).all(|ends| matches!(ends, [a, b] if (b - a).norm() > 1e-3));
     if route.along.len() < 2 || !apart {

@@ -23,9 +23,11 @@ pub(super) fn settings(control: &Control) -> BTreeMap<String, f64> {
         }
         Control::Stop { at, shortens, .. } => of(&[(if *shortens { "most_m" } else { "at_rad_or_m" }, *at)]),
         Control::Sector { from_rad, to_rad, .. } => of(&[("from_rad", *from_rad), ("to_rad", *to_rad)]),
-        Control::HeightLimit { most_m } | Control::HeightStop { most_m } | Control::ReachLimit { most_m } => {
-            of(&[("most_m", *most_m)])
-        }
+        Control::HeightLimit { most_m }
+        | Control::HeightStop { most_m }
+        | Control::ReachLimit { most_m }
+        | Control::ReachStop { most_m }
+        | Control::ShorterLoad { most_m } => of(&[("most_m", *most_m)]),
         Control::Barrier { from_line_m, from_machine_m, bearing_rad, .. } => {
             of(&[("from_line_m", *from_line_m), ("from_machine_m", *from_machine_m), ("bearing_rad", *bearing_rad)])
         }
@@ -40,9 +42,8 @@ pub(super) fn settings(control: &Control) -> BTreeMap<String, f64> {
     }
 }
 
-/// Entries of a scenario's "controls", as proposals: the crew fills in what [`missing`] names. A reach limit and a machine
-/// that is lower have no entry of their own: the one is set on the machine's joints, the other is another machine. Nor has a
-/// height that nothing passes, allowances included: a scenario's "height stop" leaves room for the allowances.
+/// Entries of a scenario's "controls", as proposals: the crew fills in what [`missing`] names. A height or a
+/// reach that nothing passes, allowances included, has no entry: a scenario's stops leave room for the allowances.
 pub(super) fn entries(sayer: &Sayer<'_>, control: &Control) -> Vec<Value> {
     if let Control::Both(pair) = control {
         return [&pair.0, &pair.1].into_iter().flat_map(|part| entries(sayer, part)).collect();
@@ -80,6 +81,9 @@ fn keyed(sayer: &Sayer<'_>, control: &Control) -> Option<(&'static str, Value)> 
             ("joint stop", json!({ "machine": machine, "joint": sayer.joint_name(*joint), "range": range }))
         }
         Control::OtherMachine { id } => ("other machine", json!({ "machine": machine, "replaced_by": id })),
+        Control::LowerMachine { by_m } => ("lower machine", json!({ "machine": machine, "lowered_by": m(*by_m) })),
+        Control::ShorterLoad { most_m } => ("shorter load", json!({ "machine": machine, "load_length": m(*most_m) })),
+        Control::ReachStop { most_m } => ("reach stop", json!({ "machine": machine, "reach": m(*most_m) })),
         Control::HeightStop { most_m } => ("height stop", json!({ "machine": machine, "height": m(*most_m) })),
         Control::Hours { from, to } => ("hours", json!({ "hours": [from, to] })),
         Control::Barrier { line: l, .. } => ("barrier", json!({ "machine": machine, "line": line(*l) })),
@@ -89,9 +93,7 @@ fn keyed(sayer: &Sayer<'_>, control: &Control) -> Option<(&'static str, Value)> 
         Control::HeatCutOff { most_degc } => {
             ("temperature cut-off", json!({ "wire_temperature": format!("{most_degc} degC") }))
         }
-        Control::LowerMachine { .. } | Control::HeightLimit { .. } | Control::ReachLimit { .. } | Control::Both(_) => {
-            return None;
-        }
+        Control::HeightLimit { .. } | Control::ReachLimit { .. } | Control::Both(_) => return None,
     })
 }
 
@@ -99,10 +101,7 @@ fn keyed(sayer: &Sayer<'_>, control: &Control) -> Option<(&'static str, Value)> 
 pub(super) fn is_computed(control: &Control) -> bool {
     match control {
         Control::Both(pair) => is_computed(&pair.0) && is_computed(&pair.1),
-        Control::LowerMachine { .. }
-        | Control::HeightLimit { .. }
-        | Control::ReachLimit { .. }
-        | Control::Barrier { .. } => false,
+        Control::HeightLimit { .. } | Control::ReachLimit { .. } | Control::Barrier { .. } => false,
         _ => true,
     }
 }
@@ -126,21 +125,21 @@ pub(super) fn missing(control: &Control) -> Vec<&'static str> {
             vec![record, "compare the plate of the machine that arrives; see that it can do the work"]
         }
         Control::LowerMachine { .. } => {
-            vec![
-                "no entry: describe the lower machine, give it as \"replaced_by\" of an \"other machine\", run check again",
-            ]
+            vec![record, "compare the data sheet of the machine that arrives: every part lower by that, in every pose"]
+        }
+        Control::ShorterLoad { .. } => {
+            vec![record, "where the load's sail or mass is stated, state those of the shorter load"]
         }
         Control::HeightLimit { .. } => {
             vec!["no entry: it counts bending and setting-out as height; a \"height stop\" is what check computes"]
         }
         Control::ReachLimit { .. } => {
-            vec![
-                "no entry: check computes no reach; hold it by \"joint stop\" on the joints that make it, run check again",
-            ]
+            vec!["no entry: it counts bending and setting-out as reach; a \"reach stop\" is what check computes"]
         }
         Control::Barrier { .. } => {
             vec![
-                "check computes nothing for it, as a barrier stops wheels and no boom: add a stop that keeps the plane",
+                "alone it makes no plan clear: check computes nothing for it, as a barrier stops wheels and no boom; add a stop that \
+                 keeps every part on this side of the plane, and run check again",
             ]
         }
         _ => vec![record],

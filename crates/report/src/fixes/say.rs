@@ -64,6 +64,10 @@ impl Sayer<'_> {
             Control::HeightStop { .. } => {
                 format!("a height stop of {machine} at {setting} above the ground there")
             }
+            Control::ShorterLoad { .. } => format!("a load of {machine} no longer than {setting}"),
+            Control::ReachStop { .. } => {
+                format!("a reach stop of {machine} at {setting} from its reference point, on the map")
+            }
             Control::Stop { joint, end, .. } => {
                 let end = if *end == End::Most { "at most" } else { "at least" };
                 format!("{} {end} {setting}", self.joint_name(*joint))
@@ -101,9 +105,11 @@ impl Sayer<'_> {
             }
             Control::OtherMachine { id } => format!("\"{id}\""),
             Control::Hours { from, to } => format!("from {from} to {to}"),
-            Control::HeightLimit { most_m } | Control::HeightStop { most_m } | Control::ReachLimit { most_m } => {
-                self.units.length_down(*most_m)
-            }
+            Control::HeightLimit { most_m }
+            | Control::HeightStop { most_m }
+            | Control::ReachLimit { most_m }
+            | Control::ReachStop { most_m }
+            | Control::ShorterLoad { most_m } => self.units.length_down(*most_m),
             Control::Barrier { from_line_m, .. } => format!("{} from its middle", self.units.length_up(*from_line_m)),
             Control::WindCutOff { most_m_per_s } => self.units.speed_down(*most_m_per_s),
             Control::HeatCutOff { most_degc } => self.units.temperature_down(*most_degc),

@@ -14,8 +14,8 @@ use crate::defaults::{Defaults, HEADING_TOLERANCE_DEG, SETTING_OUT_M};
 use crate::here::Here;
 use crate::job::{JointInfo, JointUnit, Lift, LineInfo, MachineInfo};
 use crate::machine::{
-    Equipped, Joint, JointKind, JointRange, MachineModel, Named, Use, UseError, build, build_load, overrun_of,
-    read_text,
+    Equipped, HungLoad, Joint, JointKind, JointRange, MachineModel, Named, Use, UseError, build, build_load,
+    overrun_of, read_text,
 };
 use crate::nearest::suggestion;
 use crate::problem::{Problem, Problems};
@@ -24,14 +24,15 @@ use crate::raw::{CrewWord, RawLift, RawMachineRef, RawPlacedMachine, WorkWord};
 
 /// The machine for the physics and for reports.
 pub(super) fn lower(
-    raw: &RawPlacedMachine,
+    (raw, load_m): (&RawPlacedMachine, Option<f64>),
     lines: &[LineInfo],
     context: &Context<'_>,
     here: &Here<'_>,
     defaults: &mut Defaults,
 ) -> Result<(Machine, MachineInfo, MachineModel), Problems> {
     let model = model_of(&raw.machine, context, &here.key("machine"))?;
-    let job = use_of(raw, &model, lines, here, defaults)?;
+    let job = use_of((raw, load_m), &model, lines, here, defaults)?;
+    let load = job.load.as_ref().and_then(HungLoad::length);
     let Equipped { frames, bodies, joints } = model
         .equip(&job)
         .map_err(|errors| errors.iter().map(|error| use_problem(error, here)).collect::<Problems>())?;
@@ -39,7 +40,19 @@ pub(super) fn lower(
     let machine =
         Machine::new(raw.name.clone(), &placement, frames, bodies).map_err(|error| whole_problem(&error, here))?;
     let info = info_of(raw, &model, (&machine, &joints), placement.position, here, defaults);
-    Ok((machine, info, model))
+    Ok((machine, MachineInfo { load, ..info }, model))
+}
+
+/// What hangs from a machine; none where nothing does.
+pub(super) fn load_of(
+    raw: &RawPlacedMachine,
+    context: &Context<'_>,
+    here: &Here<'_>,
+) -> Result<Option<HungLoad>, Problems> {
+    match &raw.load {
+        Some(load) => Ok(Some(build_load(load, here.source, &here.key("load").path)?)),
+        None => Ok(model_of(&raw.machine, context, &here.key("machine"))?.load),
+    }
 }
 
 /// The joints of a machine and its load, for those who set stops on them.
@@ -77,14 +90,16 @@ pub(super) fn model_of(raw: &RawMachineRef, context: &Context<'_>, here: &Here<'
 
 /// Working ranges, allowances and load, with every name and kind checked.
 fn use_of(
-    raw: &RawPlacedMachine,
+    (raw, load_m): (&RawPlacedMachine, Option<f64>),
     model: &MachineModel,
     lines: &[LineInfo],
     here: &Here<'_>,
     defaults: &mut Defaults,
 ) -> Result<Use, Problems> {
     let load = raw.load.as_ref().map(|load| build_load(load, here.source, &here.key("load").path)).transpose()?;
-    let load = match load.as_ref().or(model.load.as_ref()) {
+    let load = load.as_ref().or(model.load.as_ref());
+    let shorter = load.and_then(|load| load.shortened(load_m?));
+    let load = match shorter.as_ref().or(load) {
         Some(load) => Some(sail::swung(load, lines, &here.key("load"), defaults)?),
         None => None,
     };
@@ -159,7 +174,7 @@ fn use_problem(error: &UseError, here: &Here<'_>) -> Problem {
     }
 }
 
-fn whole_problem(error: &MachineError, here: &Here<'_>) -> Problems {
+pub(super) fn whole_problem(error: &MachineError, here: &Here<'_>) -> Problems {
     let code = if matches!(error, MachineError::Placement(_)) { Code::Placement } else { Code::Machine };
     here.problem(code, error.to_string(), "check the machine and how it is placed").into()
 }
@@ -229,6 +244,8 @@ fn info_of(
         position,
         lift: raw.lift.as_ref().map(lift_of),
         ceiling_m: None,
+        reach_m: None,
+        load: None,
     }
 }
 

@@ -1,6 +1,6 @@
 //! The whole scenario: text in, job or problems out.
 
-use nalgebra::Point2;
+use nalgebra::{Point2, Vector3};
 use wideberth_physics::approach::Options;
 use wideberth_physics::machine::Machine;
 use wideberth_physics::study::{Line, Pairing, Study};
@@ -15,7 +15,7 @@ use crate::context::Context;
 use crate::control::Control;
 use crate::defaults::Defaults;
 use crate::here::Here;
-use crate::job::{Fence, Job, Limit, LineInfo, MachineInfo, SagPoint, Topple};
+use crate::job::{Fence, Job, Limit, LineInfo, MachineInfo, Posts, SagPoint, Topple};
 use crate::machine::MachineModel;
 use crate::path::Path;
 use crate::problem::Problems;
@@ -118,6 +118,7 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
         options: options(raw.search.as_ref()),
         days,
         fences: fences(raw, &controls),
+        posts: posts(raw, &controls),
         controls,
         topples,
         ground_work,
@@ -155,6 +156,17 @@ fn fences(raw: &RawScenario, controls: &[Control]) -> Vec<Fence> {
         Some(Fence { name: control.name.clone(), machine: control.machine, around: controls::corners(raw)? })
     };
     standing.filter_map(fence).collect()
+}
+
+/// The goal posts with a route, of those that count.
+fn posts(raw: &RawScenario, controls: &[Control]) -> Vec<Posts> {
+    let standing = raw.controls.iter().zip(controls).filter(|(_, control)| control.counts());
+    let post = |(raw, control): (&RawControl, &Control)| {
+        let along = raw.route.as_ref()?.iter().map(|place| Point2::new(place[0].si, place[1].si)).collect();
+        let (height_m, width_m) = (raw.height.as_ref()?.si, raw.width.as_ref()?.si);
+        Some(Posts { name: control.name.clone(), machine: control.machine?, height_m, along, width_m })
+    };
+    standing.filter_map(post).collect()
 }
 
 fn sag_points(raw: &RawScenario) -> Vec<SagPoint> {
@@ -205,14 +217,13 @@ fn lower_machines(
     let lower = |(index, raw_machine): (usize, &RawPlacedMachine)| {
         let here = here.key("machines").index(index);
         let (machine, mut info, model): (Machine, MachineInfo, MachineModel) =
-            problems.collect(machine::lower(raw_machine, lines, context, &here, defaults))?;
+            problems.collect(machine::lower((raw_machine, changed.loads_m[index]), lines, context, &here, defaults))?;
         problems.extend(machine::check_supports(&info, &model, lines, &here));
         info.ceiling_m = changed.ceilings_m[index].map(|height_m| info.position.z + height_m);
-        let machine = match info.ceiling_m {
-            Some(ceiling_m) => machine.below(ceiling_m),
-            None => machine,
-        };
-        Some((machine, info))
+        info.reach_m = changed.reaches_m[index];
+        let lower = Vector3::new(0.0, 0.0, -changed.lowered_m[index]);
+        let machine = problems.collect(machine.moved(&lower).map_err(|error| machine::whole_problem(&error, &here)))?;
+        Some((machine.held_to(info.ceiling_m, info.reach_m), info))
     };
     changed.raw.machines.iter().enumerate().filter_map(lower).unzip()
 }

@@ -92,6 +92,8 @@ fn info(raw: &RawTopple, machine: &Machine, position: Point3<f64>) -> MachineInf
         position,
         lift: None,
         ceiling_m: None,
+        reach_m: None,
+        load: None,
     }
 }
 

@@ -52,6 +52,7 @@ pub fn build_load(raw: &RawLoad, source: &Source, at: &Path) -> Result<HungLoad,
         sail: raw.sail.as_ref().map(sail),
         yaw,
         parts,
+        rigging: raw.rigging.len(),
     })
 }
 

@@ -11,6 +11,7 @@ mod place;
 mod raw;
 mod read;
 mod shapes;
+mod shorter;
 
 pub use equip::{Equipped, JointRange, Named, Use, UseError};
 pub use frames::GROUND;
@@ -24,3 +25,4 @@ pub use raw::{
     RawTurn, RawYaw, SourceTag, YawWord,
 };
 pub use read::{FORMAT, VERSION, build, overrun_of, read_file, read_text};
+pub use shorter::LoadLength;

@@ -140,6 +140,8 @@ pub struct HungLoad {
     pub yaw: Yaw,
     /// The load and its rigging. Origin at the hook, z up along the rope.
     pub parts: Vec<Part>,
+    /// How many of the parts are rigging; they come first.
+    pub rigging: usize,
 }
 
 /// Where a figure of a machine comes from.

@@ -8,7 +8,8 @@ use wideberth_rules::ControlKind;
 
 use super::{RawMachineRef, RawPlace};
 use crate::bounds::{
-    Bearing, ConductorTemperature, HeightAdded, JointAngle, JointTravel, Level, StopHeight, WindSpeed,
+    Bearing, ConductorTemperature, HeightAdded, JointAngle, JointTravel, Level, LoadLength, LoweredBy, RouteWidth,
+    StopHeight, StopReach, WindSpeed,
 };
 use crate::quantity::{EitherSpan, Quantity};
 
@@ -35,6 +36,17 @@ pub struct RawControl {
     pub range: Option<EitherSpan<JointAngle, JointTravel>>,
     /// For "height stop" and "goal posts": greatest height above the ground where the machine stands.
     pub height: Option<Quantity<StopHeight>>,
+    /// For "reach stop": greatest distance of any part from the machine's reference point, on the map.
+    pub reach: Option<Quantity<StopReach>>,
+    /// For "lower machine": how much lower the machine or body is throughout.
+    pub lowered_by: Option<Quantity<LoweredBy>>,
+    /// For "shorter load": the load's new length, its greatest level extent; of a round load its diameter.
+    pub load_length: Option<Quantity<LoadLength>>,
+    /// For "goal posts": places along the middle of the way that passes between them, in order.
+    #[schemars(length(min = 2, max = 50))]
+    pub route: Option<Vec<RawPlace>>,
+    /// For "goal posts" with a route: its width.
+    pub width: Option<Quantity<RouteWidth>>,
     /// For "barrier" and "exclusion fence": the corners of the ground behind it, in order, which no machine enters.
     #[schemars(length(min = 3, max = 200))]
     pub around: Option<Vec<RawPlace>>,

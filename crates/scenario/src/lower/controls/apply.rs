@@ -12,6 +12,7 @@ use crate::code::Code;
 use crate::context::Context;
 use crate::control::Control;
 use crate::here::Here;
+use crate::machine::HungLoad;
 use crate::problem::Problems;
 use crate::quantity::{Quantity, Span};
 use crate::raw::{
@@ -29,6 +30,12 @@ pub(in crate::lower) struct Changed {
     pub braced: Vec<bool>,
     /// Greatest height of each machine above the ground at its reference point, m.
     pub ceilings_m: Vec<Option<f64>>,
+    /// Greatest reach of each machine from its reference point, m.
+    pub reaches_m: Vec<Option<f64>>,
+    /// How much lower than described each machine is, m.
+    pub lowered_m: Vec<f64>,
+    /// The length to which each machine's load is shortened, m.
+    pub loads_m: Vec<Option<f64>>,
     /// First and last time of the work on the site's clock, and where the control stands that says so.
     pub hours: Vec<([Time; 2], usize)>,
     /// What a control has set already, and its name: two of a kind would contradict each other.
@@ -46,6 +53,9 @@ pub(in crate::lower) fn applied(
         off: vec![false; raw.lines.len()],
         braced: vec![false; raw.may_topple.len()],
         ceilings_m: vec![None; raw.machines.len()],
+        reaches_m: vec![None; raw.machines.len()],
+        lowered_m: vec![0.0; raw.machines.len()],
+        loads_m: vec![None; raw.machines.len()],
         hours: Vec::new(),
         set: BTreeMap::new(),
         raw: raw.clone(),
@@ -104,6 +114,19 @@ impl Changed {
                 let lowest = [self.ceilings_m[machine], height_m].into_iter().flatten().reduce(f64::min);
                 self.ceilings_m[machine] = lowest;
             }
+            (ControlKind::ReachStop, _, Some(machine)) => {
+                let reach_m = raw.reach.as_ref().map(|reach| reach.si);
+                let least = [self.reaches_m[machine], reach_m].into_iter().flatten().reduce(f64::min);
+                self.reaches_m[machine] = least;
+            }
+            (ControlKind::LowerMachine, _, Some(machine)) => {
+                self.once(control, machine, "", here)?;
+                self.lowered_m[machine] = raw.lowered_by.as_ref().map_or(0.0, |by| by.si);
+            }
+            (ControlKind::ShorterLoad, _, Some(machine)) => {
+                self.once(control, machine, "", here)?;
+                self.shorten(raw, machine, context, here)?;
+            }
             (ControlKind::Braced, ..) => control.structure.iter().for_each(|&index| self.braced[index] = true),
             (ControlKind::WindCutOff | ControlKind::TemperatureCutOff, line, _) => self.cut_off(raw, line, here)?,
             _ => {}
@@ -141,6 +164,33 @@ impl Changed {
         let Some(other) = &raw.replaced_by else { return Ok(()) };
         super::super::machine::model_of(other, context, &here.key("replaced_by"))?;
         self.raw.machines[machine].machine = other.clone();
+        Ok(())
+    }
+
+    /// A shorter load, refused where there is none or it would be no shorter.
+    fn shorten(
+        &mut self,
+        raw: &RawControl,
+        machine: usize,
+        context: &Context<'_>,
+        here: &Here<'_>,
+    ) -> Result<(), Problems> {
+        let Some(length) = &raw.load_length else { return Ok(()) };
+        let at = Here::root(here.source).key("machines").index(machine);
+        // What is wrong with the machine itself is said where the machine is read.
+        let Ok(load) = super::super::machine::load_of(&self.raw.machines[machine], context, &at) else { return Ok(()) };
+        let here = here.key("load_length");
+        let Some(own) = load.as_ref().and_then(HungLoad::length) else {
+            let message = "the machine carries no load with a length that could be less";
+            return Err(here.problem(Code::NoWorkLeft, message, "name the machine that carries it").into());
+        };
+        if length.si >= own.length_m || length.si <= own.least_m {
+            let (length_m, least_m) = (own.length_m, own.least_m);
+            let message = format!("the load is {length_m:.2} m long and cannot become {}", length.written);
+            let help = format!("give a length between {least_m:.2} m, what its ends take, and {length_m:.2} m");
+            return Err(here.problem(Code::NoWorkLeft, message, help).into());
+        }
+        self.loads_m[machine] = Some(length.si);
         Ok(())
     }
 

@@ -15,9 +15,12 @@ fn keys(kind: ControlKind) -> (&'static [&'static str], &'static [&'static str])
         ControlKind::LineRaised => (&["line", "raised_by"], &[]),
         ControlKind::WorkMoved => (&["machine", "position"], &["ground", "heading"]),
         ControlKind::OtherMachine => (&["machine", "replaced_by"], &[]),
+        ControlKind::LowerMachine => (&["machine", "lowered_by"], &[]),
+        ControlKind::ShorterLoad => (&["machine", "load_length"], &[]),
+        ControlKind::ReachStop => (&["machine", "reach"], &[]),
         ControlKind::JointStop => (&["machine", "joint", "range"], &[]),
         ControlKind::HeightStop => (&["machine", "height"], &[]),
-        ControlKind::GoalPosts => (&["machine", "height"], &["line"]),
+        ControlKind::GoalPosts => (&["machine", "height"], &["line", "route", "width"]),
         ControlKind::Braced => (&["structure"], &[]),
         ControlKind::WindCutOff => (&["wind_speed"], &["line", "measured_with"]),
         ControlKind::TemperatureCutOff => (&["wire_temperature"], &["air_temperature", "line", "measured_with"]),
@@ -28,7 +31,7 @@ fn keys(kind: ControlKind) -> (&'static [&'static str], &'static [&'static str])
 }
 
 /// Every key that depends on the kind, and whether it is given.
-fn given(raw: &RawControl) -> [(&'static str, bool); 20] {
+fn given(raw: &RawControl) -> [(&'static str, bool); 25] {
     [
         ("machine", raw.machine.is_some()),
         ("line", raw.line.is_some()),
@@ -36,6 +39,11 @@ fn given(raw: &RawControl) -> [(&'static str, bool); 20] {
         ("joint", raw.joint.is_some()),
         ("range", raw.range.is_some()),
         ("height", raw.height.is_some()),
+        ("reach", raw.reach.is_some()),
+        ("lowered_by", raw.lowered_by.is_some()),
+        ("load_length", raw.load_length.is_some()),
+        ("route", raw.route.is_some()),
+        ("width", raw.width.is_some()),
         ("around", raw.around.is_some()),
         ("position", raw.position.is_some()),
         ("ground", raw.ground.is_some()),

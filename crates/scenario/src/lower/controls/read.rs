@@ -32,6 +32,9 @@ pub(in crate::lower) fn read(
     problems.into_result(controls)
 }
 
+/// Places of a route closer than this are one, m.
+const LEAST_LEG_M: f64 = 0.01;
+
 struct Reader<'a> {
     raw: &'a RawScenario,
     control: &'a RawControl,
@@ -57,6 +60,7 @@ impl Reader<'_> {
         if let Some(hours) = &raw.hours {
             problems.extend(hours_problems(hours, &self.here.key("hours")));
         }
+        problems.extend(self.route_problems());
         let standing = if counted == Counted::None {
             Standing::Not(WhyNot::LeftOut)
         } else {
@@ -76,6 +80,24 @@ impl Reader<'_> {
             measurable: measurable(raw),
             standing,
         })
+    }
+
+    /// A route has a width, each of its places apart from the one before.
+    fn route_problems(&self) -> Problems {
+        let (route, width) = (&self.control.route, &self.control.width);
+        let mut problems = Problems::none();
+        if route.is_some() != width.is_some() {
+            let (given, left_out) = if route.is_some() { ("route", "width") } else { ("width", "route") };
+            let message = format!("\"{given}\" says nothing without \"{left_out}\"");
+            problems.add(self.here.key(given).key_problem(Code::MissingKey, message, format!("add \"{left_out}\"")));
+        }
+        let places: Vec<_> = route.iter().flatten().map(|place| Point2::new(place[0].si, place[1].si)).collect();
+        for (index, _) in places.windows(2).enumerate().filter(|(_, ends)| (ends[1] - ends[0]).norm() < LEAST_LEG_M) {
+            let here = self.here.key("route").index(index + 1);
+            let message = "the route stands still: this place is the one before";
+            problems.add(here.problem(Code::Contradiction, message, "leave one of the two out"));
+        }
+        problems
     }
 
     fn evidence(&self) -> Result<Option<Evidence>, Problems> {
@@ -240,6 +262,9 @@ fn says(raw: &RawControl) -> String {
         raw.joint.clone(),
         range,
         raw.height.as_ref().map(|height| format!("not above {}", height.written)),
+        raw.reach.as_ref().map(|reach| format!("not farther than {}", reach.written)),
+        raw.lowered_by.as_ref().map(|by| format!("lower by {}", by.written)),
+        raw.load_length.as_ref().map(|length| format!("{} long", length.written)),
         raw.position.as_ref().map(|to| format!("at {}", place(to))),
         raw.heading.as_ref().map(|heading| format!("heading {}", heading.written)),
         raw.moved_by.as_ref().map(|by| format!("by {}", place(by))),

@@ -4,7 +4,7 @@ use super::{Conditions, Envelope, LoadModel, Span, WireError};
 use crate::interval::Interval;
 
 /// Greatest share of its weight by which the wind may lift a wire.
-const MOST_LIFT: f64 = 0.5;
+pub(super) const MOST_LIFT: f64 = 0.5;
 
 /// What the wind's part normal to the chord of a span adds to its part across.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -38,6 +38,11 @@ impl Rise {
         } else {
             Err(WireError::Lifted { span: index, slope, share: lift })
         }
+    }
+
+    /// Greatest lift or press over the least weight.
+    pub fn lift(&self) -> f64 {
+        self.lift
     }
 
     /// The winds across whose swing the wire takes: at most √(v² + u²)/(1 − lift) outward, at least v/(1 + lift) inward.

@@ -196,9 +196,12 @@ struct Group<'a> {
 }
 
 fn groups(job: &Job) -> Vec<Group<'_>> {
-    let wires = job.study.lines.iter().enumerate().flat_map(|(line, each)| {
-        each.wires.iter().enumerate().map(move |(wire, each)| (line, wire, each.spans()))
-    });
+    let wires = job
+        .study
+        .lines
+        .iter()
+        .enumerate()
+        .flat_map(|(line, each)| each.wires.iter().enumerate().map(move |(wire, each)| (line, wire, each.spans())));
     let parts = wires.flat_map(|(line, wire, spans)| {
         let parts = spans.chunk_by(WireSpan::hangs_with);
         parts.map(move |spans| Group { line, wire, spans })

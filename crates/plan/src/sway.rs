@@ -89,6 +89,13 @@ pub struct SpanWind {
     pub scale_m: f64,
 }
 
+impl SpanWind {
+    /// The strongest wind comes from one side (1 blows to the left); where both sides have it, the swing is mirrored.
+    fn side(&self) -> f64 {
+        if self.steady_m_per_s.high() >= -self.steady_m_per_s.low() { 1.0 } else { -1.0 }
+    }
+}
+
 impl SpanSway {
     /// How far the wire left the shapes of steady wind at most over all seeds, m.
     #[must_use]
@@ -227,23 +234,18 @@ impl Group<'_> {
         turbulent(job, self.line, self.spans, (steady_m_per_s, gust_m_per_s), question.terrain)
     }
 
-    /// The span and its unstretched length in the shortest and in the longest state of the group.
-    fn ends(&self) -> Result<Vec<(&WireSpan, f64)>, SwayError> {
-        let end = |longest: bool| {
-            let mut best: Option<(f64, &WireSpan, f64)> = None;
-            for span in self.spans {
-                let range = span.states().unstretched_m;
-                let unstretched_m = if longest { range.high() } else { range.low() };
-                let growth = span.growth(unstretched_m)?;
-                if best.is_none_or(|(other, ..)| if longest { growth > other } else { growth < other }) {
-                    best = Some((growth, span, unstretched_m));
-                }
-            }
-            Ok::<_, SwayError>(best.map(|(_, span, unstretched_m)| (span, unstretched_m)))
-        };
-        let single = self.spans.iter().all(|span| span.states().unstretched_m.width() == 0.0);
-        let ends = if single { vec![end(true)?] } else { vec![end(false)?, end(true)?] };
-        Ok(ends.into_iter().flatten().collect())
+    /// The unstretched length of the first span in the shortest and in the longest state of the group.
+    fn ends_m(&self) -> Result<Vec<f64>, SwayError> {
+        let growths = self.spans.iter().map(|span| {
+            let range = span.states().unstretched_m;
+            Ok((span.growth(range.low())?, span.growth(range.high())?))
+        });
+        let growths: Vec<(f64, f64)> = growths.collect::<Result<_, SwayError>>()?;
+        let least = growths.iter().map(|growth| growth.0).fold(f64::INFINITY, f64::min);
+        let most = growths.iter().map(|growth| growth.1).fold(f64::NEG_INFINITY, f64::max);
+        let first = self.spans[0].states().unstretched_m;
+        let ends = if most > least { vec![least, most] } else { vec![least] };
+        Ok(ends.into_iter().map(|growth| first.low() * growth / growths[0].0).collect())
     }
 
     /// Shortest wire first, longest last.
@@ -251,14 +253,13 @@ impl Group<'_> {
         let ice_m = self.spans[0].states().ice_m;
         let ices = if ice_m.width() > 0.0 { vec![ice_m.low(), ice_m.high()] } else { vec![ice_m.low()] };
         let mean_run_m = self.spans.iter().map(|span| span.span().run_m()).sum::<f64>() / self.spans.len() as f64;
-        let mut corners = Vec::new();
-        for (span, unstretched_m) in self.ends()? {
-            for ice_m in &ices {
-                let state = SpanState { unstretched_m, wind_m_per_s: 0.0, ice_m: *ice_m };
-                corners.push(Corner::new(span, &state, mean_run_m, wind)?);
-            }
-        }
-        Ok(corners)
+        let lengths = self.ends_m()?;
+        let all = lengths.iter().flat_map(|length| ices.iter().map(move |ice| (*length, *ice)));
+        all.map(|(unstretched_m, ice_m)| {
+            let state = SpanState { unstretched_m, wind_m_per_s: 0.0, ice_m };
+            Corner::new(&self.spans[0], &state, mean_run_m, wind)
+        })
+        .collect()
     }
 
     /// The lowest frequencies of each span between still ends, of the longest wire without wind.
@@ -318,14 +319,29 @@ impl<'a> Prepared<'a> {
         let seeds: Vec<u64> = (0..u64::from(question.seeds)).map(|k| question.first_seed.wrapping_add(k)).collect();
         let swings = seeds.par_iter().map(|seed| {
             let mut swings = vec![Swing::default(); self.group.spans.len()];
+            let gusts = self.gusts(*seed, question)?;
             for corner in &self.corners {
-                corner.follow(&self.wind, *seed, question, &mut swings)?.map_err(fail)?;
+                corner.follow(&self.wind, &gusts, &mut swings).map_err(fail)?;
                 step();
             }
             Ok(swings)
         });
         let swings: Vec<Vec<Swing>> = swings.collect::<Result<_, SwayStudyError>>()?;
         Ok((0..self.group.spans.len()).map(|place| self.span(place, &swings)).collect())
+    }
+
+    /// One series of gusts: all corners are divided alike.
+    fn gusts(&self, seed: u64, question: &SwayQuestion) -> Result<Gusts, GustsError> {
+        let steps = (question.duration_s / STEP_S).ceil() as usize;
+        let turbulence = Turbulence {
+            mean_m_per_s: self.wind.mean_m_per_s,
+            deviation_m_per_s: self.wind.deviation_m_per_s,
+            scale_m: self.wind.scale_m,
+        };
+        let mut dice = ChaCha8Rng::seed_from_u64(seed);
+        let mut deviates = std::iter::from_fn(|| Some(StandardNormal.sample(&mut dice)));
+        let places = (self.corners[0].cable.nodes(), self.corners[0].apart_m);
+        Ok(Gusts::new(&turbulence, places, (steps, STEP_S), &mut deviates)?.toward(self.wind.side()))
     }
 
     fn span(&self, place: usize, swings: &[Vec<Swing>]) -> SpanSway {
@@ -386,7 +402,7 @@ struct Corner {
 }
 
 impl Corner {
-    /// The state of one span stands for that of its section.
+    /// The state of the first span stands for that of its section.
     fn new(span: &WireSpan, state: &SpanState, mean_run_m: f64, wind: &SpanWind) -> Result<Self, SwayError> {
         let run_m = span.span().run_m();
         let elements = ((ELEMENTS as f64 * run_m / mean_run_m).round() as usize).clamp(LEAST_ELEMENTS, 512);
@@ -403,28 +419,9 @@ impl Corner {
     }
 
     /// Raises what is known of the swings of the spans by one series of gusts.
-    fn follow(
-        &self,
-        wind: &SpanWind,
-        seed: u64,
-        question: &SwayQuestion,
-        swings: &mut [Swing],
-    ) -> Result<Result<(), SwayError>, GustsError> {
-        let steps = (question.duration_s / STEP_S).ceil() as usize;
-        let turbulence = Turbulence {
-            mean_m_per_s: wind.mean_m_per_s,
-            deviation_m_per_s: wind.deviation_m_per_s,
-            scale_m: wind.scale_m,
-        };
-        // The strongest wind comes from one side; where both sides have it, the swing is mirrored.
-        let side = if wind.steady_m_per_s.high() >= -wind.steady_m_per_s.low() { 1.0 } else { -1.0 };
-        let mut dice = ChaCha8Rng::seed_from_u64(seed);
-        let mut deviates = std::iter::from_fn(|| Some(StandardNormal.sample(&mut dice)));
-        let places = (self.cable.nodes(), self.apart_m);
-        let gusts = Gusts::new(&turbulence, places, (steps, STEP_S), &mut deviates)?.toward(side);
-        let start = self.cable.rest_from_calm(&self.calm, side * wind.mean_m_per_s);
-        let followed = start.and_then(|start| run(&self.cable, start, &gusts, |_, state| self.see(state, swings)));
-        Ok(followed.map(drop))
+    fn follow(&self, wind: &SpanWind, gusts: &Gusts, swings: &mut [Swing]) -> Result<(), SwayError> {
+        let start = self.cable.rest_from_calm(&self.calm, wind.side() * wind.mean_m_per_s)?;
+        run(&self.cable, start, gusts, |_, state| self.see(state, swings)).map(drop)
     }
 
     fn see(&self, state: &CableState, swings: &mut [Swing]) {

@@ -13,6 +13,8 @@ pub(super) struct Rise {
     lift: f64,
     /// Greatest wind square to the chord in the span's vertical plane, m/s.
     normal_m_per_s: f64,
+    /// Sine of the angle by which the chord rises.
+    sine: f64,
 }
 
 impl Rise {
@@ -34,7 +36,7 @@ impl Rise {
         let lift_n_per_m = load.slow_drag_kg_per_m2(conditions.ice_m.high()) * squares / cosine;
         let lift = lift_n_per_m / load.down_n_per_m(conditions.ice_m.low());
         if lift <= MOST_LIFT {
-            Ok(Self { lift, normal_m_per_s })
+            Ok(Self { lift, normal_m_per_s, sine: slope * cosine })
         } else {
             Err(WireError::Lifted { span: index, slope, share: lift })
         }
@@ -58,11 +60,46 @@ impl Rise {
         Interval::hull(low, high)
     }
 
-    /// How far the wire may hang from that swinging wire, m: (λ − 1)·(B·c/8)·exp((λ + ½)·B), λ = 1/(1 − lift), B = c/a.
-    pub fn margin_m(&self, span: &Span, envelope: &Envelope) -> f64 {
-        let growth = 1.0 / (1.0 - self.lift);
+    /// How far the wire may hang from that swinging wire, m: by the size of the load, λ = 1/(1 − lift), and by its part along
+    /// the chord, Λ.
+    ///
+    /// # Errors
+    /// When the part along the chord has no bound.
+    pub fn margin_m(&self, index: usize, span: &Span, envelope: &Envelope) -> Result<f64, WireError> {
         let chord_m = span.chord().norm();
         let bend = chord_m / envelope.most().constant_m();
-        (growth - 1.0) * (0.125 * bend * chord_m) * ((growth + 0.5) * bend).exp()
+        let growth = 1.0 / (1.0 - self.lift);
+        let slope = self.sine / (1.0 - self.sine * self.sine).sqrt();
+        let along = self.along(growth * bend).ok_or(WireError::Lifted { span: index, slope, share: self.lift })?;
+        Ok(apart_m(growth, bend, chord_m) + apart_m(along, growth * bend, chord_m))
     }
+
+    /// Λ: by which factor a part along the chord, at most r of the load across, changes how a wire with c/a = `bend` curves. It
+    /// holds where what follows from it is not more.
+    fn along(&self, bend: f64) -> Option<f64> {
+        let share = self.lift * self.sine / (1.0 - self.lift);
+        let follows = |factor: f64| {
+            let curved = share * ((factor * bend).exp() - 1.0);
+            let pulled = curved + share * bend * bend.exp();
+            (pulled < 1.0).then(|| (1.0 + curved) / (1.0 - pulled).powi(2))
+        };
+        let mut factor = follows(1.0)?;
+        for _ in 0..ALONG_TRIES {
+            let next = follows(factor)?;
+            if next <= factor {
+                return Some(factor);
+            }
+            factor = 1.0 + 1.1 * (next - 1.0);
+        }
+        None
+    }
+}
+
+/// Tries to find Λ.
+const ALONG_TRIES: usize = 20;
+
+/// How far two wires on one chord c may be apart, m, where the curvature of one is at most λ times that of the other and that one
+/// has B = c/a: (λ − 1)·(B·c/8)·exp((λ + ½)·B).
+fn apart_m(factor: f64, bend: f64, chord_m: f64) -> f64 {
+    (factor - 1.0) * (0.125 * bend * chord_m) * ((factor + 0.5) * bend).exp()
 }

@@ -52,7 +52,7 @@ impl Stringing<'_> {
         let unlifted = StateBox { wind_m_per_s: self.conditions.wind_across(&span), ..states };
         strand.check_strength(index, &unlifted, self.properties.rated_strength_n)?;
         let envelope = strand.envelope(&states).map_err(shape)?;
-        let lifted_m = rise.margin_m(&span, &envelope);
+        let lifted_m = rise.margin_m(index, &span, &envelope)?;
         let wire = self.span(index, strand, states, envelope, None);
         Ok(WireSpan { margin_m: wire.margin_m + lifted_m, ..wire })
     }

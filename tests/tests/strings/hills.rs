@@ -1,12 +1,15 @@
 //! Wind along rising spans of a section over a hill, against sections solved piece by piece.
 
 use nalgebra::{Point3, Vector3};
+use rayon::prelude::*;
 use wideberth_physics::GRAVITY_M_PER_S2;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{Conditions, SectionState, WindDirection, Wire, WireError, WireSpan};
 use wideberth_tests::blown::{Blown, BlownSection, distance_m};
 use wideberth_tests::generate::Draw;
 use wideberth_tests::sections::{Hung, heavy_conductor, usual_conditions, usual_string};
+
+use crate::search::{check, machine_beside};
 
 const TENSION_N: f64 = 24e3;
 const HOT_DEGC: f64 = 60.0;
@@ -143,4 +146,19 @@ fn what_the_direction_of_the_wire_itself_changes() {
 fn a_section_that_could_fly_is_refused() {
     let refused = hill(hot(range(0.0, 80.0), WindDirection::Any)).wire();
     assert!(matches!(refused, Err(WireError::Lifted { .. })), "{:?}", refused.map(|wire| wire.spans().len()));
+}
+
+#[test]
+fn random_machines_on_a_hill_stay_above_the_lower_end() {
+    let conditions = Conditions { temperature_degc: range(0.0, 60.0), ..hot(range(0.0, 20.0), WindDirection::Any) };
+    let hung = hill(conditions);
+    let failures: Vec<String> = (0..4_u64)
+        .into_par_iter()
+        .filter_map(|seed| {
+            let mut draw = Draw::new(2000 + seed);
+            let machine = machine_beside(&hung, &mut draw);
+            check(seed, &machine, &hung, &mut draw, 400).err()
+        })
+        .collect();
+    assert!(failures.is_empty(), "{failures:#?}");
 }

@@ -61,23 +61,47 @@ impl Rise {
     }
 
     /// How far the wire may hang from that swinging wire, m: by the size of the load, λ = 1/(1 − lift), and by its part along
-    /// the chord, Λ.
+    /// the chord, Λ. The greatest unstretched length is given of a wire of one piece.
     ///
     /// # Errors
     /// When the part along the chord has no bound.
-    pub fn margin_m(&self, index: usize, span: &Span, envelope: &Envelope) -> Result<f64, WireError> {
+    pub fn margin_m(
+        &self,
+        index: usize,
+        span: &Span,
+        envelope: &Envelope,
+        unstretched_m: Option<f64>,
+    ) -> Result<f64, WireError> {
         let chord_m = span.chord().norm();
         let bend = chord_m / envelope.most().constant_m();
         let growth = 1.0 / (1.0 - self.lift);
         let slope = self.sine / (1.0 - self.sine * self.sine).sqrt();
         let along = self.along(growth * bend).ok_or(WireError::Lifted { span: index, slope, share: self.lift })?;
-        Ok(apart_m(growth, bend, chord_m) + apart_m(along, growth * bend, chord_m))
+        let by_curvature_m = apart_m(along, growth * bend, chord_m);
+        let by_energy_m = unstretched_m.map(|length_m| self.by_energy_m(along, growth * bend, length_m, chord_m));
+        let along_m = by_energy_m.map_or(by_curvature_m, |by_energy_m| by_energy_m.min(by_curvature_m));
+        Ok(apart_m(growth, bend, chord_m) + along_m)
+    }
+
+    /// How far a part along the chord moves a wire of one piece, m, by its energy: r·B·(L₀²/c)/(4·√3·(1 − ν₂))·√((1 + ε)(ε +
+    /// (1 + ε)·σ²)).
+    fn by_energy_m(&self, factor: f64, bend: f64, length_m: f64, chord_m: f64) -> f64 {
+        let share = self.share();
+        let slope = (factor * bend).exp() - 1.0;
+        let pulled = share * (slope + bend * bend.exp());
+        let give = ((1.0 + MOST_STRAIN) * (MOST_STRAIN + (1.0 + MOST_STRAIN) * slope * slope)).sqrt();
+        share * bend * length_m * length_m / chord_m / (4.0 * 3.0_f64.sqrt() * (1.0 - pulled)) * give
+    }
+
+    /// r: the most that the part along the chord is of the load across.
+    fn share(&self) -> f64 {
+        self.lift * self.sine / (1.0 - self.lift)
     }
 
     /// Λ: by which factor a part along the chord, at most r of the load across, changes how a wire with c/a = `bend` curves. It
     /// holds where what follows from it is not more.
     fn along(&self, bend: f64) -> Option<f64> {
-        let share = self.lift * self.sine / (1.0 - self.lift);
+        let share = self.share();
         let follows = |factor: f64| {
             let curved = share * ((factor * bend).exp() - 1.0);
             let pulled = curved + share * bend * bend.exp();
@@ -95,6 +119,8 @@ impl Rise {
     }
 }
 
+/// Greatest strain that the model covers (`docs/theory/catenary.md`).
+const MOST_STRAIN: f64 = 0.02;
 /// Tries to find Λ.
 const ALONG_TRIES: usize = 20;
 

@@ -52,7 +52,8 @@ impl Stringing<'_> {
         let unlifted = StateBox { wind_m_per_s: self.conditions.wind_across(&span), ..states };
         strand.check_strength(index, &unlifted, self.properties.rated_strength_n)?;
         let envelope = strand.envelope(&states).map_err(shape)?;
-        let lifted_m = rise.margin_m(index, &span, &envelope)?;
+        let elastic_m = strand.core().is_none().then(|| unstretched_m.high());
+        let lifted_m = rise.margin_m(index, &span, &envelope, elastic_m)?;
         let wire = self.span(index, strand, states, envelope, None);
         Ok(WireSpan { margin_m: wire.margin_m + lifted_m, ..wire })
     }

@@ -2,6 +2,7 @@
 
 pub mod adversary;
 pub mod beside;
+pub mod blown;
 pub mod demonstrations;
 pub mod extent;
 pub mod generate;

@@ -127,6 +127,7 @@ fn suggestions_name_what_was_meant() {
     assert!(help("unknown-machine.json").contains("mobile-crane"));
     assert!(help("unknown-unit-case.json").contains("kV"));
     assert!(help("unknown-word-basis.json").contains("phase to phase"));
+    assert!(help("drag-in-quotes.json").contains("without quotes: 1.0"));
     assert!(help("bare-number-temperature.json").contains("15 degC"));
 }
 

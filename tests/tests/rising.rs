@@ -10,6 +10,7 @@ use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
     Conditions, Conductor, ConductorProperties, KnownBy, Span, SpanState, Wire, WireDescription, WireError, WireSpan,
 };
+use wideberth_tests::blown::{self, Blown};
 use wideberth_tests::reference::conditions;
 
 const PIECES: usize = 400;
@@ -72,15 +73,6 @@ fn solved(chord: Vector3<f64>, length_m: f64, load: Vector3<f64>) -> Vec<Vector3
     panic!("the wire under the full load did not settle");
 }
 
-fn distance_m(points: &[Point3<f64>], at: Point3<f64>) -> f64 {
-    let to = |ends: &[Point3<f64>]| {
-        let way = ends[1] - ends[0];
-        let t = ((at - ends[0]).dot(&way) / way.norm_squared()).clamp(0.0, 1.0);
-        (at - ends[0] - way * t).norm()
-    };
-    points.windows(2).map(to).fold(f64::INFINITY, f64::min)
-}
-
 /// How far the wire under the whole wind is from the state that stands for it.
 fn apart_m(span: &WireSpan, length_m: f64, wind: Vector3<f64>) -> f64 {
     let chord = span.span().chord();
@@ -97,9 +89,9 @@ fn apart_m(span: &WireSpan, length_m: f64, wind: Vector3<f64>) -> f64 {
     let wind_m_per_s = square.abs().sqrt().copysign(square);
     assert!(span.states().wind_m_per_s.contains(wind_m_per_s), "{wind_m_per_s} in {:?}", span.states());
     let shape = span.shape(&SpanState { unstretched_m: length_m, wind_m_per_s, ice_m: 0.0 }).expect("a shape");
-    let curve: Vec<_> = (0..=800).map(|k| span.point(&shape, f64::from(k) / 800.0)).collect();
-    let near = span.span().from();
-    points.iter().map(|point| distance_m(&curve, near + point)).fold(0.0, f64::max)
+    let curve: Vec<_> = (0..=800).map(|k| span.point(&shape, f64::from(k) / 800.0).coords).collect();
+    let near = span.span().from().coords;
+    points.iter().map(|point| blown::distance_m(&curve, &(near + point))).fold(0.0, f64::max)
 }
 
 #[test]
@@ -172,4 +164,66 @@ fn the_lift_of_a_span_by_hand() {
 fn a_wire_that_could_fly_is_refused() {
     let storm = Conditions { wind_m_per_s: Interval::new(0.0, 40.0).expect("a range"), ..conditions() };
     assert!(matches!(wire(60.0, 90.0, &storm), Err(WireError::Lifted { span: 0, .. })));
+}
+
+/// What section 4 of docs/theory/rising-spans.md leaves out, as it states it: each piece of the wire meets the wind by its own
+/// direction, not by that of the chord.
+#[test]
+fn the_slope_of_the_sag_moves_a_wire_by_little_of_its_sag() {
+    let mut random = ChaCha8Rng::seed_from_u64(20_261_130);
+    let (mut most, mut most_level) = (0.0_f64, 0.0_f64);
+    for draw in 0..300 {
+        let run_m = random.random_range(40.0..200.0);
+        let rise_m = if draw % 2 == 0 { 0.0 } else { run_m * random.random_range(-0.3..0.3) };
+        let chord = Vector3::new(run_m, 0.0, rise_m);
+        let length_m = chord.norm() * (1.0 + random.random_range(0.0005..0.008));
+        let bearing: f64 = random.random_range(0.0..std::f64::consts::TAU);
+        let speed = random.random_range(5.0..20.0);
+        let air = Blown {
+            stiffness_n: STIFFNESS_N,
+            weight_n_per_m: WEIGHT_N_PER_M,
+            drag_kg_per_m2: PRESSURE,
+            pressure_kg_per_m3: 0.0,
+            wind_m_per_s: Vector3::new(bearing.cos(), bearing.sin(), 0.0) * speed,
+            follows_wire: false,
+        };
+        let by_chord = air.span(chord, length_m, &chord.normalize()).points;
+        let by_wire = Blown { follows_wire: true, ..air }.span(chord, length_m, &chord.normalize()).points;
+        let sag_m =
+            by_chord.iter().map(|point| blown::distance_m(&[Vector3::zeros(), chord], point)).fold(0.0, f64::max);
+        let apart_m = by_wire.iter().map(|point| blown::distance_m(&by_chord, point)).fold(0.0, f64::max);
+        most = most.max(apart_m / sag_m);
+        if rise_m == 0.0 {
+            most_level = most_level.max(apart_m / sag_m);
+        }
+    }
+    assert!(most_level > 0.004 && most_level < 0.02, "level: {most_level} of the sag");
+    assert!(most < 0.02, "rising: {most} of the sag");
+}
+
+/// The part of the lift along the chord, which section 4 argues to be small: with it and without it.
+#[test]
+fn the_part_along_the_chord_moves_a_wire_by_little_of_the_margin() {
+    let mut most = 0.0_f64;
+    for (run_m, slope) in [(60.0, 0.1), (60.0, 0.3), (120.0, 0.2), (120.0, 0.5), (200.0, 0.3)] {
+        let chord = Vector3::new(run_m, 0.0, slope * run_m);
+        let way = chord.normalize();
+        let upward = (Vector3::z() - way * way.z).normalize();
+        for slack in [0.001, 0.004, 0.01] {
+            let length_m = chord.norm() * (1.0 + slack);
+            for share in [0.1, 0.3] {
+                let lift = upward * (share * WEIGHT_N_PER_M * upward.z);
+                let vertical = Vector3::z() * (share * WEIGHT_N_PER_M);
+                let weight = -Vector3::z() * WEIGHT_N_PER_M;
+                let [whole, upright] = [lift, vertical].map(|lift| solved(chord, length_m, -(weight + lift)));
+                let sag_m = upright
+                    .iter()
+                    .map(|point| blown::distance_m(&[Vector3::zeros(), chord], point))
+                    .fold(0.0, f64::max);
+                let apart_m = whole.iter().map(|point| blown::distance_m(&upright, point)).fold(0.0, f64::max);
+                most = most.max(apart_m / (share * slope * sag_m * sag_m / run_m));
+            }
+        }
+    }
+    assert!(most < 1.6, "{most} of κ·tan ψ·S²/ℓ");
 }

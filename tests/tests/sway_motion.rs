@@ -19,7 +19,7 @@ fn question() -> SwayQuestion {
 #[test]
 fn the_widest_swing_that_is_kept_is_that_of_the_study() {
     let job = job("crane-beside-a-line-in-wind");
-    let studied = sway(&job, &question()).expect("it sways");
+    let studied = sway(&job, &question(), &|_| {}).expect("it sways");
     // The study follows each corner; the slackest is one of them.
     let state = |at: &SpanAt<'_>| Some(at.span.states().slackest());
     let moved = motion(&job, &question(), &state).expect("it sways");

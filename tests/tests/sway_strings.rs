@@ -2,8 +2,9 @@
 
 use std::fs;
 
+use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{SpanState, WireSpan};
-use wideberth_physics::sway::{CableState, Gusts, StrungCable, run};
+use wideberth_physics::sway::{CableState, Gusts, StillRegion, StrungCable, run};
 use wideberth_scenario::{Context, Job};
 use wideberth_tests::generated::repository_root;
 
@@ -71,7 +72,7 @@ fn without_air_the_energy_of_wires_and_strings_stays() {
 #[test]
 fn strings_give_way_in_gusts() {
     let span = &spans()[1];
-    let StrungCable { cable, rest, nodes } = strung(span, 0.0);
+    let StrungCable { cable, rest, nodes, .. } = strung(span, 0.0);
     let step_s = 0.025;
     let gust: Vec<f64> = (0..1200).map(|k| if (k as f64 * step_s) % 10.0 < 5.0 { 18.0 } else { 6.0 }).collect();
     let gusts = Gusts::even(&gust, cable.nodes(), step_s);
@@ -82,4 +83,38 @@ fn strings_give_way_in_gusts() {
     });
     assert!(string_m.is_ok());
     assert!(aside_m.1 > 0.2 && aside_m.1 < 1.5, "{aside_m:?}");
+}
+
+/// One run of a section serves all of its spans: their nodes follow each other, and meet where a string hangs.
+#[test]
+fn the_spans_of_a_section_share_one_cable() {
+    let spans = spans();
+    let sections = spans.chunk_by(WireSpan::hangs_with);
+    let mut longest = 0;
+    for section in sections {
+        longest = longest.max(section.len());
+        let strung = strung(&section[0], 0.0);
+        assert_eq!(strung.spans.len(), section.len());
+        assert_eq!((strung.nodes.clone(), strung.spans[0].start), (strung.spans[0].clone(), 0));
+        assert_eq!(strung.spans[section.len() - 1].end, strung.cable.nodes());
+        assert!(strung.spans.windows(2).all(|pair| pair[0].end == pair[1].start + 1));
+    }
+    assert!(longest > 2, "{longest}");
+}
+
+/// What every node does is looked at: a glance that spares the exact distance changes nothing.
+#[test]
+fn a_glance_at_the_steady_shapes_finds_the_same_distance() {
+    let span = &spans()[1];
+    let StrungCable { cable, rest, nodes, .. } = strung(span, 0.0);
+    let region = StillRegion::new(&cable, &rest, Interval::new(-12.0, 12.0).expect("a range")).expect("rests");
+    let gusts = Gusts::even(&[20.0; 200], cable.nodes(), 0.025);
+    let (mut glanced_m, mut exact_m) = (0.0_f64, 0.0_f64);
+    run(&cable, rest, &gusts, |_, state| {
+        glanced_m = region.outside_at_least_m(state, nodes.clone(), glanced_m);
+        exact_m = exact_m.max(region.outside_among_m(state, nodes.clone()));
+        assert_eq!(glanced_m, exact_m);
+    })
+    .expect("a motion");
+    assert!(exact_m > 0.1, "{exact_m}");
 }

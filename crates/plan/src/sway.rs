@@ -1,11 +1,12 @@
 //! How far each wire of a job sways in gusts, and by how much that leaves the shapes of steady wind.
 //!
-//! For each span the wire is followed through seeded gusts in the corner states of its box (shortest and longest wire, least
-//! and most ice). What it finds is a sample of what gusts do, not a bound; `docs/theory/sway.md` says what is left out.
+//! The wire is followed through seeded gusts in the corner states of its box (shortest and longest wire, least and most ice): span
+//! by span between rigid attachments, all spans of a section together on strings. What it finds is a sample of what gusts do, not a bound; `docs/theory/sway.md` says what is left out.
 
 mod motion;
 
 use std::ops::Range;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
@@ -20,6 +21,7 @@ use wideberth_physics::sway::{
 use wideberth_physics::weather::wind::{Terrain, WindError};
 use wideberth_scenario::Job;
 use wideberth_scenario::bounds::{Bounded, WindSpeed};
+use wideberth_scenario::climate::hull;
 
 pub use motion::{SHOWN_S, SpanAt, SpanMotion, StateOf, SwayMotion, motion};
 
@@ -87,6 +89,13 @@ pub struct SpanWind {
     pub scale_m: f64,
 }
 
+impl SpanWind {
+    /// The strongest wind comes from one side (1 blows to the left); where both sides have it, the swing is mirrored.
+    fn side(&self) -> f64 {
+        if self.steady_m_per_s.high() >= -self.steady_m_per_s.low() { 1.0 } else { -1.0 }
+    }
+}
+
 impl SpanSway {
     /// How far the wire left the shapes of steady wind at most over all seeds, m.
     #[must_use]
@@ -142,95 +151,232 @@ pub enum SwayStudyError {
     },
 }
 
-/// Elements per span.
+/// Elements per span; of a section on strings on average.
 const ELEMENTS: usize = 40;
+/// Least elements of the span that a section is divided by.
+const LEAST_ELEMENTS: usize = 8;
 /// Step in time, s: a twentieth of the period of the quickest gusts that are followed.
 const STEP_S: f64 = 0.025;
 /// Below this a wind moves nothing that counts, m/s.
 const CALM_M_PER_S: f64 = 0.1;
+
+/// What is reported while it runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Progress {
+    /// Wires followed through a series of gusts in one state.
+    pub done: usize,
+    /// All of them.
+    pub total: usize,
+}
 
 /// Follows every span of every wire of a job.
 ///
 /// # Errors
 /// The first that fails in the order of the job: no wind, a duration of less than 10 s or more than an hour, a wire that
 /// cannot be followed.
-pub fn sway(job: &Job, question: &SwayQuestion) -> Result<Vec<SpanSway>, SwayStudyError> {
+pub fn sway(
+    job: &Job,
+    question: &SwayQuestion,
+    listen: &(dyn Fn(Progress) + Sync),
+) -> Result<Vec<SpanSway>, SwayStudyError> {
     within("the duration in s", question.duration_s, 10.0, 3600.0)?;
     within("the number of series", f64::from(question.seeds), 1.0, 1000.0)?;
-    let spans = job.study.lines.iter().enumerate().flat_map(|(line, each)| {
-        each.wires
-            .iter()
-            .enumerate()
-            .flat_map(move |(wire, each)| each.spans().iter().map(move |span| (line, wire, span)))
-    });
-    spans
-        .collect::<Vec<_>>()
-        .into_par_iter()
-        .map(|(line, wire, span)| follow(job, line, wire, span, question))
-        .collect()
+    let groups = groups(job);
+    let prepared: Vec<Prepared> =
+        groups.into_par_iter().map(|group| Prepared::new(job, group, question)).collect::<Result<_, _>>()?;
+    let total = prepared.iter().map(|each| each.corners.len()).sum::<usize>() * question.seeds as usize;
+    let done = AtomicUsize::new(0);
+    let step = || listen(Progress { done: done.fetch_add(1, Ordering::Relaxed) + 1, total });
+    let followed = prepared.par_iter().map(|each| each.follow(job, question, &step));
+    Ok(followed.collect::<Result<Vec<_>, _>>()?.concat())
 }
 
 fn within(quantity: &'static str, value: f64, min: f64, max: f64) -> Result<(), SwayStudyError> {
     if (min..=max).contains(&value) { Ok(()) } else { Err(SwayStudyError::OutOfRange { quantity, value, min, max }) }
 }
 
-fn follow(
-    job: &Job,
+/// Spans that move together: those of a section on strings, or one between rigid attachments.
+struct Group<'a> {
     line: usize,
     wire: usize,
-    span: &WireSpan,
-    question: &SwayQuestion,
-) -> Result<SpanSway, SwayStudyError> {
-    let wind = wind_of(job, line, span, question)?;
-    let fail = |source| {
-        let wire = job.lines[line].wires[wire].name.clone();
-        SwayStudyError::Wire { wire, span: span.index() + 1, source }
-    };
-    let corners = corners(span, &wind).map_err(fail)?;
-    let modes = corners[corners.len() - 1].modes().map_err(fail)?;
-    let first = |direction| modes.iter().find(|mode| mode.direction == direction).map(|mode| mode.frequency_hz);
-    let seeds: Vec<u64> = (0..u64::from(question.seeds)).map(|k| question.first_seed.wrapping_add(k)).collect();
-    let swings = seeds.par_iter().map(|seed| one_seed(&corners, &wind, *seed, question, &fail));
-    let swings: Vec<Swing> = swings.collect::<Result<_, _>>()?;
-    Ok(SpanSway {
-        line,
-        wire,
-        span: span.index(),
-        strung: span.is_strung(),
-        wind,
-        across_hz: first(Direction::Across).unwrap_or(modes[0].frequency_hz),
-        symmetric_hz: first(Direction::InPlaneSymmetric),
-        antisymmetric_hz: first(Direction::InPlaneAntisymmetric),
-        still_reach_m: corners
-            .iter()
-            .map(|corner| corner.region.reach_m(&corner.cable, corner.nodes.clone()))
-            .fold(0.0, f64::max),
-        gust_reach_m: swings.iter().map(|swing| swing.reach_m).fold(0.0, f64::max),
-        outside_m: swings.iter().map(|swing| swing.outside_m).collect(),
-    })
+    spans: &'a [WireSpan],
 }
 
-/// The wind of a span, from the side that has the stronger one.
-fn wind_of(job: &Job, line: usize, span: &WireSpan, question: &SwayQuestion) -> Result<SpanWind, SwayStudyError> {
-    let steady_m_per_s = steady(span, question)?;
-    let gust_m_per_s = steady_m_per_s.high().max(-steady_m_per_s.low());
-    if gust_m_per_s < CALM_M_PER_S {
-        return Err(SwayStudyError::NoWind { line: job.lines[line].name.clone(), span: span.index() + 1 });
+fn groups(job: &Job) -> Vec<Group<'_>> {
+    let wires = job
+        .study
+        .lines
+        .iter()
+        .enumerate()
+        .flat_map(|(line, each)| each.wires.iter().enumerate().map(move |(wire, each)| (line, wire, each.spans())));
+    let parts = wires.flat_map(|(line, wire, spans)| {
+        let parts = spans.chunk_by(WireSpan::hangs_with);
+        parts.map(move |spans| Group { line, wire, spans })
+    });
+    parts.collect()
+}
+
+impl Group<'_> {
+    fn failed(&self, job: &Job, source: SwayError) -> SwayStudyError {
+        let wire = job.lines[self.line].wires[self.wire].name.clone();
+        SwayStudyError::Wire { wire, span: self.spans[0].index() + 1, source }
     }
-    turbulent(job, line, span, (steady_m_per_s, gust_m_per_s), question.terrain)
+
+    /// The wind, from the side that has the stronger one.
+    fn wind(&self, job: &Job, question: &SwayQuestion) -> Result<SpanWind, SwayStudyError> {
+        let winds = self.spans.iter().map(|span| steady(span, question)).collect::<Result<Vec<_>, _>>()?;
+        let steady_m_per_s = winds.into_iter().reduce(hull).unwrap_or(self.spans[0].states().wind_m_per_s);
+        let gust_m_per_s = steady_m_per_s.high().max(-steady_m_per_s.low());
+        if gust_m_per_s < CALM_M_PER_S {
+            let line = job.lines[self.line].name.clone();
+            return Err(SwayStudyError::NoWind { line, span: self.spans[0].index() + 1 });
+        }
+        turbulent(job, self.line, self.spans, (steady_m_per_s, gust_m_per_s), question.terrain)
+    }
+
+    /// The unstretched length of the first span in the shortest and in the longest state of the group.
+    fn ends_m(&self) -> Result<Vec<f64>, SwayError> {
+        let growths = self.spans.iter().map(|span| {
+            let range = span.states().unstretched_m;
+            Ok((span.growth(range.low())?, span.growth(range.high())?))
+        });
+        let growths: Vec<(f64, f64)> = growths.collect::<Result<_, SwayError>>()?;
+        let least = growths.iter().map(|growth| growth.0).fold(f64::INFINITY, f64::min);
+        let most = growths.iter().map(|growth| growth.1).fold(f64::NEG_INFINITY, f64::max);
+        let first = self.spans[0].states().unstretched_m;
+        let ends = if most > least { vec![least, most] } else { vec![least] };
+        Ok(ends.into_iter().map(|growth| first.low() * growth / growths[0].0).collect())
+    }
+
+    /// Shortest wire first, longest last.
+    fn corners(&self, wind: &SpanWind) -> Result<Vec<Corner>, SwayError> {
+        let ice_m = self.spans[0].states().ice_m;
+        let ices = if ice_m.width() > 0.0 { vec![ice_m.low(), ice_m.high()] } else { vec![ice_m.low()] };
+        let mean_run_m = self.spans.iter().map(|span| span.span().run_m()).sum::<f64>() / self.spans.len() as f64;
+        let lengths = self.ends_m()?;
+        let all = lengths.iter().flat_map(|length| ices.iter().map(move |ice| (*length, *ice)));
+        all.map(|(unstretched_m, ice_m)| {
+            let state = SpanState { unstretched_m, wind_m_per_s: 0.0, ice_m };
+            Corner::new(&self.spans[0], &state, mean_run_m, wind)
+        })
+        .collect()
+    }
+
+    /// The lowest frequencies of each span between still ends, of the longest wire without wind.
+    fn tones(&self) -> Result<Vec<Tones>, SwayError> {
+        let each = self.spans.iter().map(|span| {
+            let states = span.states();
+            let state =
+                SpanState { unstretched_m: states.unstretched_m.high(), wind_m_per_s: 0.0, ice_m: states.ice_m.high() };
+            let (cable, calm) = Cable::new(span.strand(), &state, ELEMENTS)?;
+            Ok(Tones::new(&cable.modes(&calm, 8)?))
+        });
+        each.collect()
+    }
+}
+
+/// The lowest frequencies of a span, Hz.
+struct Tones {
+    across_hz: f64,
+    symmetric_hz: Option<f64>,
+    antisymmetric_hz: Option<f64>,
+}
+
+impl Tones {
+    fn new(modes: &[Mode]) -> Self {
+        let first = |direction| modes.iter().find(|mode| mode.direction == direction).map(|mode| mode.frequency_hz);
+        Self {
+            across_hz: first(Direction::Across).unwrap_or(modes[0].frequency_hz),
+            symmetric_hz: first(Direction::InPlaneSymmetric),
+            antisymmetric_hz: first(Direction::InPlaneAntisymmetric),
+        }
+    }
+}
+
+/// A group with all that its motion starts from.
+struct Prepared<'a> {
+    group: Group<'a>,
+    wind: SpanWind,
+    corners: Vec<Corner>,
+    tones: Vec<Tones>,
+}
+
+impl<'a> Prepared<'a> {
+    fn new(job: &Job, group: Group<'a>, question: &SwayQuestion) -> Result<Self, SwayStudyError> {
+        let wind = group.wind(job, question)?;
+        let corners = group.corners(&wind).map_err(|source| group.failed(job, source))?;
+        let tones = group.tones().map_err(|source| group.failed(job, source))?;
+        Ok(Self { group, wind, corners, tones })
+    }
+
+    fn follow(
+        &self,
+        job: &Job,
+        question: &SwayQuestion,
+        step: &(dyn Fn() + Sync),
+    ) -> Result<Vec<SpanSway>, SwayStudyError> {
+        let fail = |source| self.group.failed(job, source);
+        let seeds: Vec<u64> = (0..u64::from(question.seeds)).map(|k| question.first_seed.wrapping_add(k)).collect();
+        let swings = seeds.par_iter().map(|seed| {
+            let mut swings = vec![Swing::default(); self.group.spans.len()];
+            let gusts = self.gusts(*seed, question)?;
+            for corner in &self.corners {
+                corner.follow(&self.wind, &gusts, &mut swings).map_err(fail)?;
+                step();
+            }
+            Ok(swings)
+        });
+        let swings: Vec<Vec<Swing>> = swings.collect::<Result<_, SwayStudyError>>()?;
+        Ok((0..self.group.spans.len()).map(|place| self.span(place, &swings)).collect())
+    }
+
+    /// One series of gusts: all corners are divided alike.
+    fn gusts(&self, seed: u64, question: &SwayQuestion) -> Result<Gusts, GustsError> {
+        let steps = (question.duration_s / STEP_S).ceil() as usize;
+        let turbulence = Turbulence {
+            mean_m_per_s: self.wind.mean_m_per_s,
+            deviation_m_per_s: self.wind.deviation_m_per_s,
+            scale_m: self.wind.scale_m,
+        };
+        let mut dice = ChaCha8Rng::seed_from_u64(seed);
+        let mut deviates = std::iter::from_fn(|| Some(StandardNormal.sample(&mut dice)));
+        let places = (self.corners[0].cable.nodes(), self.corners[0].apart_m);
+        Ok(Gusts::new(&turbulence, places, (steps, STEP_S), &mut deviates)?.toward(self.wind.side()))
+    }
+
+    fn span(&self, place: usize, swings: &[Vec<Swing>]) -> SpanSway {
+        let (span, tones) = (&self.group.spans[place], &self.tones[place]);
+        let still_reach_m = |corner: &Corner| corner.region.reach_m(&corner.cable, corner.nodes[place].clone());
+        SpanSway {
+            line: self.group.line,
+            wire: self.group.wire,
+            span: span.index(),
+            strung: span.is_strung(),
+            wind: self.wind,
+            across_hz: tones.across_hz,
+            symmetric_hz: tones.symmetric_hz,
+            antisymmetric_hz: tones.antisymmetric_hz,
+            still_reach_m: self.corners.iter().map(still_reach_m).fold(0.0, f64::max),
+            gust_reach_m: swings.iter().map(|swing| swing[place].reach_m).fold(0.0, f64::max),
+            outside_m: swings.iter().map(|swing| swing[place].outside_m).collect(),
+        }
+    }
 }
 
 /// Gusts at the wire's mean height above the feet of its supports, and the turbulence that goes with them.
 fn turbulent(
     job: &Job,
     line: usize,
-    span: &WireSpan,
+    spans: &[WireSpan],
     (steady_m_per_s, gust_m_per_s): (Interval, f64),
     terrain: Terrain,
 ) -> Result<SpanWind, SwayStudyError> {
-    let feet = [span.index(), span.index() + 1].map(|k| job.lines[line].supports[k].foot.z);
-    let ends = span.span().from().z + span.span().to().z;
-    let height_m = (0.5 * (ends - feet[0] - feet[1])).max(0.0);
+    let height_m = |span: &WireSpan| {
+        let feet = [span.index(), span.index() + 1].map(|k| job.lines[line].supports[k].foot.z);
+        let ends = span.span().from().z + span.span().to().z;
+        (0.5 * (ends - feet[0] - feet[1])).max(0.0)
+    };
+    let height_m = spans.iter().map(height_m).sum::<f64>() / spans.len() as f64;
     let intensity: f64 = terrain.turbulence_intensity(height_m)?;
     let mean_m_per_s = gust_m_per_s / (1.0 + 7.0 * intensity).sqrt();
     let scale_m = terrain.gust_scale_m(height_m)?;
@@ -245,78 +391,51 @@ fn steady(span: &WireSpan, question: &SwayQuestion) -> Result<Interval, SwayStud
     Interval::new(-gust, gust).map_err(|_| SwayStudyError::OutOfRange { quantity, value: gust, min, max })
 }
 
-/// A wire of one length and ice.
+/// Wires of one length and ice.
 struct Corner {
-    /// The span alone, its ends at rest: for its frequencies.
-    alone: (Cable, CableState),
     cable: Cable,
     calm: CableState,
     region: StillRegion,
     apart_m: f64,
-    /// The nodes of the span.
-    nodes: Range<usize>,
+    /// The nodes of each span.
+    nodes: Vec<Range<usize>>,
 }
 
 impl Corner {
-    fn new(span: &WireSpan, unstretched_m: f64, ice_m: f64, wind: &SpanWind) -> Result<Self, SwayError> {
-        let state = SpanState { unstretched_m, wind_m_per_s: 0.0, ice_m };
-        let alone = Cable::new(span.strand(), &state, ELEMENTS)?;
-        let (cable, calm, nodes) = match StrungCable::new(span, &state, ELEMENTS)? {
-            Some(StrungCable { cable, rest, nodes }) => (cable, rest, nodes),
-            None => (alone.0.clone(), alone.1.clone(), 0..alone.0.nodes()),
+    /// The state of the first span stands for that of its section.
+    fn new(span: &WireSpan, state: &SpanState, mean_run_m: f64, wind: &SpanWind) -> Result<Self, SwayError> {
+        let run_m = span.span().run_m();
+        let elements = ((ELEMENTS as f64 * run_m / mean_run_m).round() as usize).clamp(LEAST_ELEMENTS, 512);
+        let (cable, calm, nodes) = match StrungCable::new(span, state, elements)? {
+            Some(StrungCable { cable, rest, spans, .. }) => (cable, rest, spans),
+            None => {
+                let (cable, calm) = Cable::new(span.strand(), state, elements)?;
+                let nodes = 0..cable.nodes();
+                (cable, calm, vec![nodes])
+            }
         };
         let region = StillRegion::new(&cable, &calm, wind.steady_m_per_s)?;
-        Ok(Self { alone, cable, calm, region, apart_m: span.span().run_m() / ELEMENTS as f64, nodes })
+        Ok(Self { cable, calm, region, apart_m: run_m / elements as f64, nodes })
     }
 
-    fn modes(&self) -> Result<Vec<Mode>, SwayError> {
-        self.alone.0.modes(&self.alone.1, 8)
+    /// Raises what is known of the swings of the spans by one series of gusts.
+    fn follow(&self, wind: &SpanWind, gusts: &Gusts, swings: &mut [Swing]) -> Result<(), SwayError> {
+        let start = self.cable.rest_from_calm(&self.calm, wind.side() * wind.mean_m_per_s)?;
+        run(&self.cable, start, gusts, |_, state| self.see(state, swings)).map(drop)
+    }
+
+    fn see(&self, state: &CableState, swings: &mut [Swing]) {
+        for (swing, nodes) in swings.iter_mut().zip(&self.nodes) {
+            swing.outside_m = self.region.outside_at_least_m(state, nodes.clone(), swing.outside_m);
+            let aside = state.places_m[nodes.clone()].iter().map(|place| self.cable.aside_m(place).abs());
+            swing.reach_m = aside.fold(swing.reach_m, f64::max);
+        }
     }
 }
 
-/// Shortest wire first, longest last.
-fn corners(span: &WireSpan, wind: &SpanWind) -> Result<Vec<Corner>, SwayError> {
-    let ends = |range: Interval| if range.width() > 0.0 { vec![range.low(), range.high()] } else { vec![range.low()] };
-    let (lengths, ices) = (ends(span.states().unstretched_m), ends(span.states().ice_m));
-    let all = lengths.iter().flat_map(|length| ices.iter().map(move |ice| (*length, *ice)));
-    all.map(|(length, ice)| Corner::new(span, length, ice, wind)).collect()
-}
-
-/// What one series of gusts does.
+/// What one series of gusts does to a span.
 #[derive(Clone, Copy, Default)]
 struct Swing {
     reach_m: f64,
     outside_m: f64,
-}
-
-fn one_seed(
-    corners: &[Corner],
-    wind: &SpanWind,
-    seed: u64,
-    question: &SwayQuestion,
-    fail: &(impl Fn(SwayError) -> SwayStudyError + Sync),
-) -> Result<Swing, SwayStudyError> {
-    let steps = (question.duration_s / STEP_S).ceil() as usize;
-    let turbulence = Turbulence {
-        mean_m_per_s: wind.mean_m_per_s,
-        deviation_m_per_s: wind.deviation_m_per_s,
-        scale_m: wind.scale_m,
-    };
-    // The strongest wind comes from one side; where both sides have it, the swing is mirrored.
-    let side = if wind.steady_m_per_s.high() >= -wind.steady_m_per_s.low() { 1.0 } else { -1.0 };
-    let mut swing = Swing::default();
-    for corner in corners {
-        let mut dice = ChaCha8Rng::seed_from_u64(seed);
-        let mut deviates = std::iter::from_fn(|| Some(StandardNormal.sample(&mut dice)));
-        let places = (corner.cable.nodes(), corner.apart_m);
-        let gusts = Gusts::new(&turbulence, places, (steps, STEP_S), &mut deviates)?.toward(side);
-        let start = corner.cable.rest_from_calm(&corner.calm, side * wind.mean_m_per_s).map_err(fail)?;
-        run(&corner.cable, start, &gusts, |_, state| {
-            swing.outside_m = swing.outside_m.max(corner.region.outside_among_m(state, corner.nodes.clone()));
-            let aside = state.places_m[corner.nodes.clone()].iter().map(|place| corner.cable.aside_m(place).abs());
-            swing.reach_m = aside.fold(swing.reach_m, f64::max);
-        })
-        .map_err(fail)?;
-    }
-    Ok(swing)
 }

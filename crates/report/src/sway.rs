@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use wideberth_physics::sway::swing_period_s;
-use wideberth_plan::sway::{SpanSway, SwayQuestion, SwayStudyError, sway as follow};
+use wideberth_plan::sway::{Progress, SpanSway, SwayQuestion, SwayStudyError, sway as follow};
 use wideberth_scenario::Job;
 
 use crate::document::Document;
@@ -87,8 +87,12 @@ const NOTE: &str = "The allowance covers what these series of gusts did; it is a
 ///
 /// # Errors
 /// When the question or a wire does not allow it.
-pub fn sway(job: &Job, question: &SwayQuestion) -> Result<SwayDocument, SwayStudyError> {
-    let spans: Vec<_> = follow(job, question)?.iter().map(|span| result(job, span)).collect();
+pub fn sway(
+    job: &Job,
+    question: &SwayQuestion,
+    listen: &(dyn Fn(Progress) + Sync),
+) -> Result<SwayDocument, SwayStudyError> {
+    let spans: Vec<_> = follow(job, question, listen)?.iter().map(|span| result(job, span)).collect();
     let stated = job.lines.iter().map(|line| line.conditions.sway_allowance_m);
     Ok(SwayDocument {
         format: SWAY_FORMAT,

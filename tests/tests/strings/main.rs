@@ -2,4 +2,5 @@
 
 mod balance;
 mod bounds;
+mod hills;
 mod search;

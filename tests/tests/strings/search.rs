@@ -64,7 +64,7 @@ fn closest_sample_m(
 }
 
 /// A random machine below or beside the middle part of a random span.
-fn machine_beside(hung: &Hung, draw: &mut Draw) -> Machine {
+pub fn machine_beside(hung: &Hung, draw: &mut Draw) -> Machine {
     let span = &hung.description.spans[draw.index(hung.description.spans.len())];
     let aside = span.lateral() * draw.within(-25.0, 25.0) - Vector3::z() * draw.within(5.0, 30.0);
     let position = span.from() + span.chord() * draw.within(0.1, 0.9) + aside;
@@ -75,7 +75,8 @@ fn machine_beside(hung: &Hung, draw: &mut Draw) -> Machine {
     }
 }
 
-fn check(seed: u64, machine: &Machine, hung: &Hung, draw: &mut Draw, samples: u32) -> Result<(), String> {
+/// Searches, and looks for a sample below the lower end.
+pub fn check(seed: u64, machine: &Machine, hung: &Hung, draw: &mut Draw, samples: u32) -> Result<(), String> {
     let Ok(wire) = hung.wire() else { return Ok(()) };
     let options = Options { tolerance_m: 0.03, max_cells: 20_000, ..Options::default() };
     let found = closest_approach(machine, &wire, &options).map_err(|error| format!("seed {seed}: {error}"))?;

@@ -1,8 +1,10 @@
 //! `sway`: how each wire moves in gusts, and the allowance that this needs.
 
-use wideberth_plan::sway::SwayQuestion;
+use indicatif::{ProgressBar, ProgressStyle};
+use wideberth_plan::sway::{Progress, SwayQuestion, SwayStudyError};
 use wideberth_report::Document;
 use wideberth_report::sway::{SwayDocument, sway};
+use wideberth_scenario::Job;
 
 use crate::args::{Format, Style, Sway};
 use crate::exit::Outcome;
@@ -14,7 +16,7 @@ pub fn run(args: &Sway, style: Style) -> Outcome {
         Ok(opened) => opened.job,
         Err(outcome) => return outcome,
     };
-    let document = match sway(&job, &question(args)) {
+    let document = match answer(&job, args) {
         Ok(document) => document,
         Err(error) => {
             output::remark(&format!("error: {error}\n"), style.color);
@@ -25,6 +27,20 @@ pub fn run(args: &Sway, style: Style) -> Outcome {
         Ok(text) => output::answer(&text, style.color),
         Err(error) => super::unexpected(&error, style.color),
     }
+}
+
+fn answer(job: &Job, args: &Sway) -> Result<SwayDocument, SwayStudyError> {
+    let bar = ProgressBar::new(0);
+    if let Ok(look) = ProgressStyle::with_template("{wide_bar} {pos} of {len} runs, {eta} left") {
+        bar.set_style(look);
+    }
+    let listen = |progress: Progress| {
+        bar.set_length(progress.total as u64);
+        bar.set_position(progress.done as u64);
+    };
+    let document = sway(job, &question(args), &listen);
+    bar.finish_and_clear();
+    document
 }
 
 fn question(args: &Sway) -> SwayQuestion {

@@ -295,7 +295,7 @@ fn strung_moves_m(cell: &Cell, plane: &Plane) -> [[f64; 3]; DIMENSIONS] {
     let Some(hints) = cell.wire.hints() else { return Default::default() };
     let (envelope, t) = (cell.wire.envelope(), plane.fraction);
     let swing_rad = envelope.swing_rad().at(plane.lean);
-    let aside = cell.wire.span().lateral() * swing_rad.cos() + Vector3::z() * swing_rad.sin();
+    let aside = cell.wire.span().lateral() * swing_rad.cos() - cell.wire.span().plumb() * swing_rad.sin();
     let sag_m = envelope.most().sag_m(t);
     std::array::from_fn(|k| {
         let ends = hints.near_m[k] * (1.0 - t) + hints.far_m[k] * t;

@@ -127,10 +127,8 @@ impl WireSpan {
             (CoveredStates::Strung { piece, place }, Some(strung)) => {
                 let [low, high] = piece.halves(&strung.section, dimension)?;
                 let cover = |piece: Arc<Piece>| -> Result<Cover, SectionError> {
-                    let (span, sway) = piece.place(&strung.section, *place)?;
-                    let strand = Strand { span, ..self.strand };
-                    let states = piece.span_states(&strung.section, *place)?;
-                    let envelope = piece.envelope(&strand, &states, *place, &sway)?;
+                    let hung = piece.hung(&strung.section, &self.strand, *place)?;
+                    let (span, sway, envelope) = (*hung.strand.span(), hung.sway, hung.envelope);
                     Ok(Cover { span, sway, envelope, states: CoveredStates::Strung { piece, place: *place } })
                 };
                 Ok([cover(low)?, cover(high)?])
@@ -155,8 +153,8 @@ impl WireSpan {
                 Ok(PlacedState { state, section: None, shape: self.strand.shape(&state)? })
             }
             Some(strung) => {
-                let section = SectionState::from_values(std::array::from_fn::<f64, DIMENSIONS, _>(value));
-                self.in_section(strung, &section)
+                let states = strung.piece.states();
+                self.in_section(strung, &states.state(std::array::from_fn::<f64, DIMENSIONS, _>(value)))
             }
         }
     }

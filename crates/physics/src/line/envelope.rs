@@ -49,6 +49,8 @@ pub struct Envelope {
     least: Catenary,
     most: Catenary,
     swing_rad: Interval,
+    /// How far the direction of the load at no swing may be from the span's, rad.
+    tilt_rad: f64,
     radius_m: f64,
     /// Part of the spread of sag that the unstretched length causes, 0..1; the rest is load.
     length_share: f64,
@@ -78,9 +80,11 @@ impl Elastic {
 }
 
 /// Range of the load over a box of wind and ice.
-struct LoadRange {
-    total_n_per_m: Interval,
-    swing_rad: Interval,
+pub(super) struct LoadRange {
+    pub total_n_per_m: Interval,
+    pub swing_rad: Interval,
+    /// How far its direction at no swing may be from the span's, rad.
+    pub tilt_rad: f64,
 }
 
 impl Envelope {
@@ -135,7 +139,12 @@ impl Envelope {
     /// Range of n·d over the swing range, for a direction `normal`: d is the direction in which the wire sags.
     #[must_use]
     pub fn drop_range(&self, span: &Span, normal: &Vector3<f64>) -> Interval {
-        sinusoid_range(normal.dot(&span.lateral()), -normal.z, self.swing_rad)
+        let (aside, plumb) = (normal.dot(&span.lateral()), normal.dot(&span.plumb()));
+        let range = sinusoid_range(aside, plumb, self.swing_rad);
+        if self.tilt_rad == 0.0 {
+            return range;
+        }
+        range.widened(self.tilt_rad * (normal - span.lateral() * aside).norm())
     }
 
     /// Share of the swing range, 0..1, at which n·d is greatest.
@@ -145,8 +154,8 @@ impl Envelope {
         if width == 0.0 {
             return 0.5;
         }
-        // n·d = (n·l)·sin φ − n_z·cos φ has its crest at atan2(n·l, −n_z).
-        let crest = normal.dot(&span.lateral()).atan2(-normal.z);
+        // n·d = (n·l)·sin φ + (n·g)·cos φ has its crest at atan2(n·l, n·g), g where the load points at no swing.
+        let crest = normal.dot(&span.lateral()).atan2(normal.dot(&span.plumb()));
         let value = |share: f64| normal.dot(&span.load_direction(low + share * width));
         let inner = (crest - low) / width;
         if (0.0..=1.0).contains(&inner) {
@@ -169,7 +178,7 @@ impl Envelope {
 }
 
 impl Strand {
-    fn load_range(&self, states: &StateBox) -> LoadRange {
+    pub(super) fn load_range(&self, states: &StateBox) -> LoadRange {
         let (load, wind, ice) = (self.load(), states.wind_m_per_s, states.ice_m);
         let push = |v: f64, outward: bool| load.lateral_n_per_m(v, if outward { ice.high() } else { ice.low() });
         let left = push(wind.high(), wind.high() > 0.0);
@@ -181,6 +190,7 @@ impl Strand {
         LoadRange {
             total_n_per_m: Interval::hull(light.hypot(calm), heavy.hypot(left.abs().max(right.abs()))),
             swing_rad: Interval::hull(swing(right, right < 0.0), swing(left, left > 0.0)),
+            tilt_rad: 0.0,
         }
     }
 
@@ -193,31 +203,36 @@ impl Strand {
     /// # Errors
     /// When an extreme state has no shape within the model.
     pub(super) fn elastic_envelope(&self, states: &StateBox) -> Result<Elastic, CatenaryError> {
-        let LoadRange { total_n_per_m: load, swing_rad } = self.load_range(states);
-        let stiffness_n = self.axial_stiffness_n();
-        let (upright, tilted) = self.extreme_chords(swing_rad);
+        let range = self.load_range(states);
+        let (load, stiffness_n) = (range.total_n_per_m, self.axial_stiffness_n());
+        let (upright, tilted) = self.extreme_chords(range.swing_rad);
         let slack = Catenary::with_length(upright, states.unstretched_m.high(), load.high(), stiffness_n)?;
         let taut = Catenary::with_length(tilted, states.unstretched_m.low(), load.low(), stiffness_n)?;
         let constant_m = Interval::hull(slack.constant_m(), taut.constant_m());
-        Ok(Elastic { envelope: self.envelope_between(states, constant_m, 0.0)?, constant_m, load_n_per_m: load })
+        Ok(Elastic {
+            envelope: self.envelope_between(states, &range, constant_m, 0.0)?,
+            constant_m,
+            load_n_per_m: load,
+        })
     }
 
-    /// Bounds on the wire over a box of states in which the constant a = H/w lies within `constant_m` and the chord may
-    /// differ by a vector of up to `shift_m`.
+    /// Bounds on the wire over a box of states with a range of loads, in which the constant a = H/w lies within `constant_m`
+    /// and the chord may differ by a vector of up to `shift_m`.
     ///
     /// # Errors
     /// When a bounding curve leaves the model.
     pub(super) fn envelope_between(
         &self,
         states: &StateBox,
+        &LoadRange { total_n_per_m: load, swing_rad, tilt_rad }: &LoadRange,
         constant_m: Interval,
         shift_m: f64,
     ) -> Result<Envelope, CatenaryError> {
-        let LoadRange { total_n_per_m: load, swing_rad } = self.load_range(states);
         let stiffness_n = self.axial_stiffness_n();
         let (upright, tilted) = self.extreme_chords(swing_rad);
         let (a_low, a_high) = (constant_m.low(), constant_m.high());
-        let shift_m = shift_m + self.span().aside_m().abs();
+        // A load turned by an angle sees the chord turned by it.
+        let shift_m = shift_m + self.span().aside_m().abs() + tilt_rad * self.span().chord().norm();
         let (least_run_m, most_run_m) = (upright.run_m - shift_m, tilted.run_m + shift_m);
         let strain = Interval::hull(a_low * load.low() / stiffness_n, a_high * load.high() / stiffness_n);
         let middle = middle_chord(upright, tilted);
@@ -228,6 +243,7 @@ impl Strand {
             most: Catenary::with_constant(middle, most_a, strain.low())?,
             least: Catenary::with_constant(middle, least_a, strain.high())?,
             swing_rad,
+            tilt_rad,
             radius_m: self.load().radius_m(states.ice_m.high()),
             length_share: length_share(states, load, strain),
             slack: 2.0 * spread + most_run_m / least_run_m - 1.0 + strain.width(),

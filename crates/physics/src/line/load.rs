@@ -93,6 +93,20 @@ impl LoadModel {
         push * self.drag_share(wind_m_per_s, ice_m)
     }
 
+    /// Wind on the sleeve's width by two parts of the wind square to the wire, m/s: p = ½·ρ·C_d·(d + 2t)·|w|·w; C_d by |w|.
+    #[must_use]
+    pub fn push_n_per_m(&self, wind_m_per_s: [f64; 2], ice_m: f64) -> [f64; 2] {
+        let speed_m_per_s = wind_m_per_s[0].hypot(wind_m_per_s[1]);
+        let width_m = self.diameter_m + 2.0 * ice_m;
+        let share = self.drag_share(speed_m_per_s, ice_m);
+        wind_m_per_s.map(|part| self.pressure_factor_kg_per_m3 * part * speed_m_per_s * width_m * share)
+    }
+
+    /// ½·ρ·C_d with the stated coefficient, kg/m³.
+    pub(super) fn pressure_factor_kg_per_m3(&self) -> f64 {
+        self.pressure_factor_kg_per_m3
+    }
+
     /// Wind force per metre and speed squared in slow wind: ½·ρ·C_d·(d + 2t), kg/m².
     #[must_use]
     pub fn slow_drag_kg_per_m2(&self, ice_m: f64) -> f64 {
@@ -113,13 +127,6 @@ impl LoadModel {
     #[must_use]
     pub fn pressure_pa(&self, wind_m_per_s: f64) -> f64 {
         self.pressure_factor_kg_per_m3 * wind_m_per_s * wind_m_per_s.abs()
-    }
-
-    /// The pressure at a wind speed, its slope there, and a bound on what it has beside them within `reach` of that speed:
-    /// the second derivative of v·|v| is ±2.
-    pub(super) fn pressure_spread(&self, wind_m_per_s: f64, reach: f64) -> (f64, f64, f64) {
-        let factor = self.pressure_factor_kg_per_m3;
-        (self.pressure_pa(wind_m_per_s), 2.0 * factor * wind_m_per_s.abs(), factor * reach * reach)
     }
 
     /// The weight at an ice thickness, its slope there, and a bound on what it has beside them within `reach` of it.

@@ -27,7 +27,8 @@ pub use history::{HeaviestLoad, NewWire};
 pub use known::{KnownBy, KnownError, Tautness};
 pub use load::{Load, LoadModel};
 pub use section::{
-    DIMENSIONS, Piece, Section, SectionBox, SectionError, SectionState, StringSwing, SuspensionString, ruling_span_m,
+    DIMENSIONS, Piece, Section, SectionBox, SectionError, SectionState, StringSwing, SuspensionString, WindNumbers,
+    ruling_span_m,
 };
 pub use span::{Span, SpanError};
 pub use stringing::SectionPicture;

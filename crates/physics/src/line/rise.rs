@@ -4,7 +4,7 @@ use super::{Conditions, Envelope, LoadModel, Span, WireError};
 use crate::interval::Interval;
 
 /// Greatest share of its weight by which the wind may lift a wire.
-const MOST_LIFT: f64 = 0.5;
+pub(super) const MOST_LIFT: f64 = 0.5;
 
 /// What the wind's part normal to the chord of a span adds to its part across.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -13,6 +13,8 @@ pub(super) struct Rise {
     lift: f64,
     /// Greatest wind square to the chord in the span's vertical plane, m/s.
     normal_m_per_s: f64,
+    /// Sine of the angle by which the chord rises.
+    sine: f64,
 }
 
 impl Rise {
@@ -34,10 +36,15 @@ impl Rise {
         let lift_n_per_m = load.slow_drag_kg_per_m2(conditions.ice_m.high()) * squares / cosine;
         let lift = lift_n_per_m / load.down_n_per_m(conditions.ice_m.low());
         if lift <= MOST_LIFT {
-            Ok(Self { lift, normal_m_per_s })
+            Ok(Self { lift, normal_m_per_s, sine: slope * cosine })
         } else {
             Err(WireError::Lifted { span: index, slope, share: lift })
         }
+    }
+
+    /// Greatest lift or press over the least weight.
+    pub fn lift(&self) -> f64 {
+        self.lift
     }
 
     /// The winds across whose swing the wire takes: at most √(v² + u²)/(1 − lift) outward, at least v/(1 + lift) inward.
@@ -53,11 +60,72 @@ impl Rise {
         Interval::hull(low, high)
     }
 
-    /// How far the wire may hang from that swinging wire, m: (λ − 1)·(B·c/8)·exp((λ + ½)·B), λ = 1/(1 − lift), B = c/a.
-    pub fn margin_m(&self, span: &Span, envelope: &Envelope) -> f64 {
-        let growth = 1.0 / (1.0 - self.lift);
+    /// How far the wire may hang from that swinging wire, m: by the size of the load, λ = 1/(1 − lift), and by its part along
+    /// the chord, Λ. The greatest unstretched length is given of a wire of one piece.
+    ///
+    /// # Errors
+    /// When the part along the chord has no bound.
+    pub fn margin_m(
+        &self,
+        index: usize,
+        span: &Span,
+        envelope: &Envelope,
+        unstretched_m: Option<f64>,
+    ) -> Result<f64, WireError> {
         let chord_m = span.chord().norm();
         let bend = chord_m / envelope.most().constant_m();
-        (growth - 1.0) * (0.125 * bend * chord_m) * ((growth + 0.5) * bend).exp()
+        let growth = 1.0 / (1.0 - self.lift);
+        let slope = self.sine / (1.0 - self.sine * self.sine).sqrt();
+        let along = self.along(growth * bend).ok_or(WireError::Lifted { span: index, slope, share: self.lift })?;
+        let by_curvature_m = apart_m(along, growth * bend, chord_m);
+        let by_energy_m = unstretched_m.map(|length_m| self.by_energy_m(along, growth * bend, length_m, chord_m));
+        let along_m = by_energy_m.map_or(by_curvature_m, |by_energy_m| by_energy_m.min(by_curvature_m));
+        Ok(apart_m(growth, bend, chord_m) + along_m)
     }
+
+    /// How far a part along the chord moves a wire of one piece, m, by its energy: r·B·(L₀²/c)/(4·√3·(1 − ν₂))·√((1 + ε)(ε +
+    /// (1 + ε)·σ²)).
+    fn by_energy_m(&self, factor: f64, bend: f64, length_m: f64, chord_m: f64) -> f64 {
+        let share = self.share();
+        let slope = (factor * bend).exp() - 1.0;
+        let pulled = share * (slope + bend * bend.exp());
+        let give = ((1.0 + MOST_STRAIN) * (MOST_STRAIN + (1.0 + MOST_STRAIN) * slope * slope)).sqrt();
+        share * bend * length_m * length_m / chord_m / (4.0 * 3.0_f64.sqrt() * (1.0 - pulled)) * give
+    }
+
+    /// r: the most that the part along the chord is of the load across.
+    fn share(&self) -> f64 {
+        self.lift * self.sine / (1.0 - self.lift)
+    }
+
+    /// Λ: by which factor a part along the chord, at most r of the load across, changes how a wire with c/a = `bend` curves. It
+    /// holds where what follows from it is not more.
+    fn along(&self, bend: f64) -> Option<f64> {
+        let share = self.share();
+        let follows = |factor: f64| {
+            let curved = share * ((factor * bend).exp() - 1.0);
+            let pulled = curved + share * bend * bend.exp();
+            (pulled < 1.0).then(|| (1.0 + curved) / (1.0 - pulled).powi(2))
+        };
+        let mut factor = follows(1.0)?;
+        for _ in 0..ALONG_TRIES {
+            let next = follows(factor)?;
+            if next <= factor {
+                return Some(factor);
+            }
+            factor = 1.0 + 1.1 * (next - 1.0);
+        }
+        None
+    }
+}
+
+/// Greatest strain that the model covers (`docs/theory/catenary.md`).
+const MOST_STRAIN: f64 = 0.02;
+/// Tries to find Λ.
+const ALONG_TRIES: usize = 20;
+
+/// How far two wires on one chord c may be apart, m, where the curvature of one is at most λ times that of the other and that one
+/// has B = c/a: (λ − 1)·(B·c/8)·exp((λ + ½)·B).
+fn apart_m(factor: f64, bend: f64, chord_m: f64) -> f64 {
+    (factor - 1.0) * (0.125 * bend * chord_m) * ((factor + 0.5) * bend).exp()
 }

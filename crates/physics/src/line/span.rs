@@ -11,6 +11,8 @@ pub struct Span {
     from: Point3<f64>,
     chord: Vector3<f64>,
     lateral: Vector3<f64>,
+    /// Unit vector of the load without what pushes to the side: down, but where wind along a rising span lifts or presses it.
+    plumb: Vector3<f64>,
     /// How far the chord leads to the lateral's side, m: 0 where that is square to it.
     aside_m: f64,
 }
@@ -54,7 +56,8 @@ impl Span {
         if chord.z.abs() > run_m {
             return Err(SpanError::TooSteep { run_m, rise_m: chord.z });
         }
-        Ok(Self { from, chord, lateral: Vector3::new(-chord.y, chord.x, 0.0) / run_m, aside_m: 0.0 })
+        let lateral = Vector3::new(-chord.y, chord.x, 0.0) / run_m;
+        Ok(Self { from, chord, lateral, plumb: -Vector3::z(), aside_m: 0.0 })
     }
 
     /// The same span between ends that strings have moved: its left, toward which the wind is counted, stays the same.
@@ -64,6 +67,16 @@ impl Span {
     pub fn moved(&self, from: Point3<f64>, to: Point3<f64>) -> Result<Self, SpanError> {
         let span = Self::new(from, to)?;
         Ok(Self { lateral: self.lateral, aside_m: span.chord.dot(&self.lateral), ..span })
+    }
+
+    /// The same span where weight and the wind along it together pull along a unit vector square to its lateral.
+    pub(super) fn with_plumb(self, plumb: Vector3<f64>) -> Self {
+        Self { plumb, ..self }
+    }
+
+    /// Unit vector of the load at no swing: down, but where wind along a rising span lifts or presses it.
+    pub(crate) fn plumb(&self) -> Vector3<f64> {
+        self.plumb
     }
 
     /// How far the chord leads to the left, m: 0 but where strings have moved the ends.
@@ -106,25 +119,30 @@ impl Span {
     #[must_use]
     pub fn load_direction(&self, swing_rad: f64) -> Vector3<f64> {
         let (sin, cos) = swing_rad.sin_cos();
-        self.lateral * sin - Vector3::z() * cos
+        self.lateral * sin + self.plumb * cos
     }
 
     /// The chord seen in the plane of the load at a swing angle.
     #[must_use]
     pub fn chord_in_plane(&self, swing_rad: f64) -> Chord {
         let (sin, cos) = swing_rad.sin_cos();
-        let rise_m = self.chord.z * cos - self.aside_m * sin;
+        let rise_m = self.rise_m() * cos - self.aside_m * sin;
         self.chord_with_rise(rise_m, self.chord.norm_squared())
     }
 
     /// The same for the chord less what leads aside.
     pub(super) fn square_chord_in_plane(&self, swing_rad: f64) -> Chord {
         let squared_m2 = self.chord.norm_squared() - self.aside_m * self.aside_m;
-        self.chord_with_rise(self.chord.z * swing_rad.cos(), squared_m2)
+        self.chord_with_rise(self.rise_m() * swing_rad.cos(), squared_m2)
+    }
+
+    /// Rise of the chord against the load at no swing, m.
+    fn rise_m(&self) -> f64 {
+        -self.chord.dot(&self.plumb)
     }
 
     fn chord_with_rise(&self, rise_m: f64, squared_m2: f64) -> Chord {
-        let level = self.chord.z == 0.0 && self.aside_m == 0.0;
+        let level = self.rise_m() == 0.0 && self.aside_m == 0.0;
         let run_m = if level { self.run_m() } else { (squared_m2 - rise_m * rise_m).sqrt() };
         Chord { run_m, rise_m }
     }

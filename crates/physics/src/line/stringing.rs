@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::bimetal::CoreLaw;
 use super::rise::Rise;
-use super::section::{Sway, span_shape};
+use super::section::{Hung, Sway, WindNumbers, span_shape};
 use super::wire::position_margin_m;
 use super::{
     Conditions, Conductor, ConductorProperties, LoadModel, Piece, Section, SectionBox, SectionError, SectionState,
@@ -52,7 +52,8 @@ impl Stringing<'_> {
         let unlifted = StateBox { wind_m_per_s: self.conditions.wind_across(&span), ..states };
         strand.check_strength(index, &unlifted, self.properties.rated_strength_n)?;
         let envelope = strand.envelope(&states).map_err(shape)?;
-        let lifted_m = rise.margin_m(&span, &envelope);
+        let elastic_m = strand.core().is_none().then(|| unstretched_m.high());
+        let lifted_m = rise.margin_m(index, &span, &envelope, elastic_m)?;
         let wire = self.span(index, strand, states, envelope, None);
         Ok(WireSpan { margin_m: wire.margin_m + lifted_m, ..wire })
     }
@@ -66,9 +67,12 @@ impl Stringing<'_> {
     ) -> Result<Vec<WireSpan>, WireError> {
         let fail = |source: SectionError| WireError::Strings { first, source };
         let stiffness_n = self.properties.axial_stiffness_n;
+        let rises = spans.iter().enumerate().map(|(k, span)| Rise::new(first + k, span, &self.load, self.conditions));
+        let rises: Vec<Rise> = rises.collect::<Result<_, _>>()?;
         let section = Section::new(spans, strings, self.load, stiffness_n, self.clamped_n.center()).map_err(fail)?;
         let piece = Arc::new(section.prove_all(self.states(spans)).map_err(fail)?);
-        self.check_knee(&piece).map_err(fail)?;
+        let lift = rises.iter().map(Rise::lift).fold(0.0, f64::max);
+        self.check_knee(&piece, lift).map_err(fail)?;
         if let Some(strength_n) = self.properties.rated_strength_n {
             let (index, tension_n) = section.greatest_tension_n(&piece).map_err(fail)?;
             if tension_n > strength_n {
@@ -77,10 +81,7 @@ impl Stringing<'_> {
         }
         let section = Arc::new(section);
         let hang = |place: usize| {
-            let (span, sway) = piece.place(&section, place)?;
-            let strand = self.strand(span);
-            let states = piece.span_states(&section, place)?;
-            let envelope = piece.envelope(&strand, &states, place, &sway)?;
+            let Hung { strand, sway, states, envelope } = piece.hung(&section, &self.strand(spans[place]), place)?;
             let strung = Strung { section: Arc::clone(&section), piece: Arc::clone(&piece), place, sway };
             Ok(self.span(first + place, strand, states, envelope, Some(strung)))
         };
@@ -88,14 +89,14 @@ impl Stringing<'_> {
     }
 
     /// Refuses a section whose outer wires may go slack: while they pull, the wire is as of one piece.
-    fn check_knee(&self, piece: &Piece) -> Result<(), SectionError> {
+    fn check_knee(&self, piece: &Piece, lift: f64) -> Result<(), SectionError> {
         let Some(core) = self.conductor.core() else { return Ok(()) };
         let Conditions { temperature_degc, ice_m, .. } = *self.conditions;
         let knee_n = |degc: Interval, strain: Interval| {
             let excess = core.excess(self.properties.expansion_per_k, degc, strain);
             core.knee_n(self.properties.axial_stiffness_n, excess.high())
         };
-        let least_n = piece.least_constant_m() * self.load.down_n_per_m(ice_m.low());
+        let least_n = piece.least_constant_m() * self.load.down_n_per_m(ice_m.low()) * (1.0 - lift);
         let (now_n, then_n) = (
             knee_n(temperature_degc, self.permanent_strain),
             knee_n(self.tautness[0].at_degc, Interval::hull(0.0, 0.0)),
@@ -151,24 +152,36 @@ impl Stringing<'_> {
         }
     }
 
-    /// The states of a section. On a straight one only the wind across counts: it blows square to the line, either way.
+    /// The states of a section. On a straight and level one only the wind across counts: it blows square to the line, either
+    /// way.
     fn states(&self, spans: &[Span]) -> SectionBox {
         let at_degc = self.tautness[0].at_degc;
         let one = Tautness { unstretched_m: Interval::hull(1.0, 1.0), at_degc };
-        let (left, conditions) = (spans[0].lateral(), self.conditions);
-        let straight = spans.iter().all(|span| (span.lateral() - left).norm() < 1e-9);
-        let (wind_m_per_s, from_rad) = if straight {
-            let from_rad = left.x.atan2(left.y) + PI;
-            (self.with_calm(conditions.wind_across(&spans[0])), Interval::hull(from_rad, from_rad))
-        } else {
-            let from_rad = match conditions.wind_direction {
-                WindDirection::Any => Interval::hull(0.0, TAU),
-                WindDirection::Sector { from_rad, sweep_rad } => Interval::hull(from_rad, from_rad + sweep_rad),
-            };
-            (self.with_calm(conditions.wind_m_per_s), from_rad)
-        };
         let growth = self.over_conditions(&one);
-        SectionBox { ranges: [self.clamped_n, growth, wind_m_per_s, from_rad, conditions.ice_m] }
+        let (speed_m_per_s, second, wind) = self.winds(spans);
+        let ranges = [self.clamped_n, growth, self.with_calm(speed_m_per_s), second, self.conditions.ice_m];
+        SectionBox { ranges, wind }
+    }
+
+    /// The ranges of the two numbers of the wind, and what they are.
+    fn winds(&self, spans: &[Span]) -> (Interval, Interval, WindNumbers) {
+        let (left, conditions) = (spans[0].lateral(), self.conditions);
+        let left_rad = left.x.atan2(left.y);
+        let straight = spans.iter().all(|span| (span.lateral() - left).norm() < 1e-9);
+        let level = spans.iter().all(|span| span.chord().z == 0.0);
+        let (across, speed) = (conditions.wind_across(&spans[0]), conditions.wind_m_per_s);
+        let bearings = |from_rad, sweep_rad| Interval::hull(from_rad, from_rad + sweep_rad);
+        match conditions.wind_direction {
+            _ if straight && level => (across, bearings(left_rad + PI, 0.0), WindNumbers::SpeedAndBearing),
+            WindDirection::Any if straight => {
+                let wind = WindNumbers::AcrossAndAlong { most_m_per_s: speed.high(), left_rad };
+                (across, Interval::hull(-1.0, 1.0), wind)
+            }
+            WindDirection::Any => (speed, bearings(0.0, TAU), WindNumbers::SpeedAndBearing),
+            WindDirection::Sector { from_rad, sweep_rad } => {
+                (speed, bearings(from_rad, sweep_rad), WindNumbers::SpeedAndBearing)
+            }
+        }
     }
 }
 
@@ -184,6 +197,25 @@ pub struct SectionPicture {
 }
 
 impl WireSpan {
+    /// Whether this span and the next one hang in the same section on strings.
+    #[must_use]
+    pub fn hangs_with(&self, next: &Self) -> bool {
+        matches!((&self.strung, &next.strung), (Some(own), Some(other)) if Arc::ptr_eq(&own.piece, &other.piece))
+    }
+
+    /// An unstretched length (m) as a multiple of the one with which the span hangs at the middle of the known tension when it is
+    /// clamped in; where no strings hang, of the middle of its range.
+    ///
+    /// # Errors
+    /// When the span has no shape at that tension.
+    pub fn growth(&self, unstretched_m: f64) -> Result<f64, super::CatenaryError> {
+        let known_m = match &self.strung {
+            Some(strung) => strung.section.clamped_m(strung.place, strung.piece.states().ranges[0].center())?,
+            None => self.states.unstretched_m.center(),
+        };
+        Ok(unstretched_m / known_m)
+    }
+
     /// The whole section in the state that a state of this span stands for; none where it hangs on no strings.
     ///
     /// # Errors

@@ -6,7 +6,7 @@ use thiserror::Error;
 use super::bimetal::CoreLaw;
 use super::stringing::{Stringing, Strung};
 use super::{
-    Catenary, CatenaryError, Conditions, ConditionsError, Conductor, Envelope, KnownBy, KnownError, LoadModel,
+    Catenary, CatenaryError, Conditions, ConditionsError, Conductor, Envelope, KnownBy, KnownError, Load, LoadModel,
     SectionError, Span, StateBox, SuspensionString, Tautness,
 };
 use crate::interval::Interval;
@@ -312,7 +312,11 @@ impl Strand {
 
     /// A wire of one piece in one state.
     pub(super) fn elastic_shape(&self, state: &SpanState) -> Result<StateShape, CatenaryError> {
-        let load = self.load.load(state.wind_m_per_s, state.ice_m);
+        self.shape_under(state, &self.load.load(state.wind_m_per_s, state.ice_m))
+    }
+
+    /// A wire of one piece in one state under a load that need not be that of its own wind.
+    pub(super) fn shape_under(&self, state: &SpanState, load: &Load) -> Result<StateShape, CatenaryError> {
         let (swing_rad, load_n_per_m) = (load.swing_rad(), load.total_n_per_m());
         let chord = self.span.chord_in_plane(swing_rad);
         let catenary = Catenary::with_length(chord, state.unstretched_m, load_n_per_m, self.axial_stiffness_n)?;

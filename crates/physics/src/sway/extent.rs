@@ -44,6 +44,21 @@ impl StillRegion {
         nodes.map(|(arc, place)| distance_m(arc, place)).fold(0.0, f64::max)
     }
 
+    /// The same, but never less than a distance that is known, m: most nodes are seen to be nearer at a glance.
+    #[must_use]
+    pub fn outside_at_least_m(&self, state: &CableState, nodes: Range<usize>, known_m: f64) -> f64 {
+        let nodes = self.arcs_m.iter().zip(&state.places_m).take(nodes.end).skip(nodes.start);
+        let (mut greatest_m, mut nearest) = (known_m, 0);
+        for (arc, place) in nodes {
+            let glance_m;
+            (nearest, glance_m) = near_m(arc, place, nearest);
+            if glance_m > greatest_m {
+                greatest_m = greatest_m.max(distance_m(arc, place));
+            }
+        }
+        greatest_m
+    }
+
     /// The greatest distance of a rest of some nodes from the vertical plane of the chord, m.
     #[must_use]
     pub fn reach_m(&self, cable: &Cable, nodes: Range<usize>) -> f64 {
@@ -95,6 +110,21 @@ impl Cable {
 /// Distance of a place from a broken line, m.
 fn distance_m(line: &[Vector3<f64>], place: &Vector3<f64>) -> f64 {
     line.windows(2).map(|ends| segment_distance_m(&ends[0], &ends[1], place)).fold(f64::INFINITY, f64::min)
+}
+
+/// A piece of a broken line near a place, sought from one of its pieces on while it comes nearer, and its distance, m.
+fn near_m(line: &[Vector3<f64>], place: &Vector3<f64>, start: usize) -> (usize, f64) {
+    let distance_m = |k: usize| segment_distance_m(&line[k], &line[k + 1], place);
+    let mut best = (start, distance_m(start));
+    for onward in [true, false] {
+        while let Some(k) = if onward { Some(best.0 + 1) } else { best.0.checked_sub(1) } {
+            if k + 1 >= line.len() || distance_m(k) >= best.1 {
+                break;
+            }
+            best = (k, distance_m(k));
+        }
+    }
+    best
 }
 
 fn segment_distance_m(from: &Vector3<f64>, to: &Vector3<f64>, place: &Vector3<f64>) -> f64 {

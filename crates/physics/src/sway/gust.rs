@@ -103,7 +103,7 @@ impl Gusts {
         if let Some((quantity, value)) = positive.into_iter().find(|(_, v)| !(v.is_finite() && *v > 0.0)) {
             return Err(GustsError::Quantity { quantity, value });
         }
-        let mut gusts = Self::steady(turbulence.mean_m_per_s, places, step_s, steps);
+        let mut parts = Vec::new();
         let slowest_hz = 1.0 / (steps as f64 * step_s);
         let count = (QUICKEST_HZ / slowest_hz).floor() as usize;
         for index in 1..=count {
@@ -115,7 +115,14 @@ impl Gusts {
             };
             let likeness = turbulence.coherence(frequency_hz, apart_m);
             let amplitudes = amplitudes(power.sqrt(), likeness, places, deviates).ok_or(GustsError::Deviates)?;
-            gusts.add(frequency_hz, &amplitudes);
+            parts.push((TAU * frequency_hz * step_s, amplitudes));
+        }
+        let mut gusts = Self::steady(turbulence.mean_m_per_s, places, step_s, steps);
+        // Some steps at a time, which stay at hand while all frequencies are added.
+        for (block, rows) in gusts.speeds_m_per_s.chunks_mut(places * STEPS_AT_ONCE).enumerate() {
+            for (step_rad, amplitudes) in &parts {
+                add(rows, block * STEPS_AT_ONCE, *step_rad, amplitudes);
+            }
         }
         Ok(gusts)
     }
@@ -125,17 +132,6 @@ impl Gusts {
     pub fn toward(mut self, side: f64) -> Self {
         self.speeds_m_per_s.iter_mut().for_each(|speed| *speed *= side);
         self
-    }
-
-    /// Adds one frequency.
-    fn add(&mut self, frequency_hz: f64, amplitudes: &[(f64, f64)]) {
-        let step_rad = TAU * frequency_hz * self.step_s;
-        for (index, row) in self.speeds_m_per_s.chunks_exact_mut(self.places).enumerate() {
-            let (sin, cos) = ((index as f64 + 0.5) * step_rad).sin_cos();
-            for (speed, (a, b)) in row.iter_mut().zip(amplitudes) {
-                *speed += a * cos - b * sin;
-            }
-        }
     }
 
     /// Length of a step, s.
@@ -153,6 +149,19 @@ impl Gusts {
     /// Speeds at all places, m/s, step by step.
     pub fn steps(&self) -> impl Iterator<Item = &[f64]> {
         self.speeds_m_per_s.chunks_exact(self.places)
+    }
+}
+
+/// Steps to which all frequencies are added before the next ones.
+const STEPS_AT_ONCE: usize = 32;
+
+/// Adds one frequency to some steps, the first of which has a number.
+fn add(rows: &mut [f64], first: usize, step_rad: f64, amplitudes: &[(f64, f64)]) {
+    for (index, row) in rows.chunks_exact_mut(amplitudes.len()).enumerate() {
+        let (sin, cos) = (((first + index) as f64 + 0.5) * step_rad).sin_cos();
+        for (speed, (a, b)) in row.iter_mut().zip(amplitudes) {
+            *speed += a * cos - b * sin;
+        }
     }
 }
 

@@ -7,6 +7,9 @@ use super::chain::Chain;
 use super::{Cable, CableState, SwayError};
 use crate::GRAVITY_M_PER_S2;
 
+/// A change of place below which the next one is foretold, m.
+const NEAR_M: f64 = 1e-4;
+
 /// Room for one step, used again for the next.
 pub(super) struct Stepper<'a> {
     cable: &'a Cable,
@@ -31,6 +34,7 @@ impl<'a> Stepper<'a> {
         for (next, (x, v)) in self.next.iter_mut().zip(state.places_m.iter().zip(&state.velocities_m_per_s)) {
             *next = x + v * h;
         }
+        let mut before_m = f64::INFINITY;
         for _ in 0..ROUNDS {
             self.linearise(state, wind_m_per_s);
             if !self.ties.solve(&mut self.change) {
@@ -40,9 +44,12 @@ impl<'a> Stepper<'a> {
                 *next += change;
             }
             let greatest_m = greatest(&self.change);
-            if greatest_m < SETTLED_M {
+            // Newton's changes fall with their squares: this is about the next one.
+            let next_m = greatest_m * (greatest_m / before_m).powi(2);
+            if greatest_m < SETTLED_M || (greatest_m < NEAR_M && next_m < SETTLED_M) {
                 return true;
             }
+            before_m = greatest_m;
             if !greatest_m.is_finite() {
                 return false;
             }

@@ -18,6 +18,8 @@ pub struct StrungCable {
     pub rest: CableState,
     /// The inner nodes that belong to the span, the lower ends of its strings too.
     pub nodes: Range<usize>,
+    /// The same for each span of the section.
+    pub spans: Vec<Range<usize>>,
 }
 
 /// Force per strain of a string of insulators, N: iron and glass or porcelain, far stiffer than any wire is by its sag.
@@ -38,10 +40,17 @@ impl StrungCable {
         let counts = counts(&picture, elements);
         let (cable, places_m) = assembled(span, state, &picture, &counts);
         let rest = cable.rest(&places_m, state.wind_m_per_s)?;
-        // Inner node k stands after element k; the string before the span hangs at the node after all elements before it.
-        let before: usize = counts.iter().take(picture.place).sum();
-        let nodes = before.saturating_sub(1)..(before + counts[picture.place]).min(cable.nodes());
-        Ok(Some(Self { cable, rest, nodes }))
+        let mut before = 0;
+        let spans: Vec<Range<usize>> = counts
+            .iter()
+            .map(|count| {
+                // Inner node k stands after element k; the string before a span hangs at the node after all elements before it.
+                let first = before;
+                before += count;
+                first.saturating_sub(1)..before.min(cable.nodes())
+            })
+            .collect();
+        Ok(Some(Self { cable, rest, nodes: spans[picture.place].clone(), spans }))
     }
 }
 

@@ -120,7 +120,7 @@ fn follow(
     if gust_m_per_s < CALM_M_PER_S {
         return Ok(None);
     }
-    let wind = turbulent(job, at.line, at.span, (steady, gust_m_per_s), question.terrain)?;
+    let wind = turbulent(job, at.line, std::slice::from_ref(at.span), (steady, gust_m_per_s), question.terrain)?;
     let pictures = pictures(question, at.span, state, &wind, side)?.map_err(|source| {
         let wire = job.lines[at.line].wires[at.wire].name.clone();
         SwayStudyError::Wire { wire, span: at.span.index() + 1, source }

@@ -89,7 +89,12 @@ pub(super) fn check_number(source: &Source, at: &Path, value: &Value, bound: &Bo
         }
         None => {
             let message = format!("{} stands where a plain number belongs ({})", super::walk::kind(value), bound.name);
-            problems.add(source.problem(Code::WrongType, at, message, "write a number without quotes and unit"));
+            let quoted = value.as_str().map(str::trim).filter(|text| text.parse::<f64>().is_ok());
+            let help = quoted.map_or_else(
+                || "write a number without quotes and unit".into(),
+                |text| format!("write it without quotes: {text}"),
+            );
+            problems.add(source.problem(Code::WrongType, at, message, help));
         }
     }
 }

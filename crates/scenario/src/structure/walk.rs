@@ -148,6 +148,10 @@ impl<'a> Walk<'a> {
         if words.contains(&text) {
             return;
         }
+        let plain = branches.iter().find(|b| b.get("x-number").is_some());
+        if let Some(branch) = plain.filter(|_| text.trim().parse::<f64>().is_ok()) {
+            return self.value(at, value, branch);
+        }
         let free = branches
             .iter()
             .find(|b| b.get("x-quantity").is_some() || (has_type(b, "string") && self.words(b).is_none()));

@@ -9,6 +9,7 @@ use std::ops::AddAssign;
 use nalgebra::{DMatrix, DVector, Matrix3, Vector3};
 
 use super::balance::Balanced;
+use super::model::in_space;
 use super::spread::{Forces, Linear, SpanSpread};
 use super::{DIMENSIONS, Section, SectionBox};
 use crate::interval::Interval;
@@ -81,7 +82,7 @@ impl Section {
             let (cable, spread) = (self.cable(&parts, y0, span), &spreads[span]);
             let reach = member.frame.tr_mul(&cable.reach_m()) / cable.unstretched_m;
             let droop = member.frame.tr_mul(&(cable.droop_m_per_n() * member.frame));
-            let total = spread.total_n.in_frame(&member.frame, &member.rest.lateral());
+            let total = in_frame(&spread.total_n, &member.frame, &member.axes());
             let length = &spread.unstretched_m;
             for k in 0..DIMENSIONS {
                 let slope = reach * length.rates[k] - droop * total.rates[k];
@@ -93,8 +94,8 @@ impl Section {
         }
         for (index, hanger) in self.hangers.iter().enumerate() {
             let row = self.string_row(index);
-            let total = spreads[index].total_n.in_frame(&hanger.frame, &self.members[index].rest.lateral());
-            let push = pushes[index].in_frame(&hanger.frame, &hanger.left());
+            let total = in_frame(&spreads[index].total_n, &hanger.frame, &self.members[index].axes());
+            let push = in_frame(&pushes[index], &hanger.frame, &hanger.axes());
             for k in 0..DIMENSIONS {
                 slopes.fixed_view_mut::<3, 1>(row, k).copy_from(&((total.rates[k] + push.rates[k]) / self.unit_n));
             }
@@ -110,19 +111,19 @@ impl Section {
     }
 }
 
-impl Forces {
-    /// In a frame, for a left side that need not be the frame's.
-    fn in_frame(&self, frame: &Matrix3<f64>, left: &Vector3<f64>) -> Vectors {
-        let (left, down) = (frame.tr_mul(left), frame.tr_mul(&-Vector3::z()));
-        Vectors {
-            rates: std::array::from_fn(|k| left * self.left.rates[k] + down * self.down.rates[k]),
-            rest: left.abs() * self.left.rest + down.abs() * self.down.rest,
-        }
+/// Forces in a frame, by the axes along which they are.
+fn in_frame(forces: &Forces, frame: &Matrix3<f64>, axes: &[Vector3<f64>; 3]) -> Vectors {
+    let axes = axes.map(|axis| frame.tr_mul(&axis));
+    let sum = |part: &dyn Fn(usize) -> Vector3<f64>| part(0) + part(1) + part(2);
+    Vectors {
+        rates: std::array::from_fn(|k| sum(&|i| axes[i] * forces[i].rates[k])),
+        rest: sum(&|i| axes[i].abs() * forces[i].rest),
     }
+}
 
-    fn center(&self, frame: &Matrix3<f64>, left: &Vector3<f64>) -> Vector3<f64> {
-        frame.tr_mul(&(left * self.left.center - Vector3::z() * self.down.center))
-    }
+/// Their middle.
+fn center(forces: &Forces, frame: &Matrix3<f64>, axes: &[Vector3<f64>; 3]) -> Vector3<f64> {
+    frame.tr_mul(&in_space(axes, &[forces[0].center, forces[1].center, forces[2].center]))
 }
 
 impl Vectors {
@@ -157,7 +158,9 @@ impl Spread<'_> {
     fn bends(&self, states: &SectionBox) -> [f64; DIMENSIONS] {
         let mut bends = [0.0_f64; DIMENSIONS];
         for (span, total) in self.totals.iter().enumerate() {
-            let curved = [0.0, 0.0, SQUARE_WEIGHT * total.rest.norm() / self.section.unit_n, 0.0, 0.0];
+            let curved = SQUARE_WEIGHT * total.rest.norm() / self.section.unit_n;
+            let [first, second] = self.spreads[span].wind_shares(self.section.rises);
+            let curved = [0.0, 0.0, curved * first, curved * second, 0.0];
             for (k, bend) in bends.iter_mut().enumerate() {
                 let rate = self.rates.fixed_view::<3, 1>(3 * span, k);
                 *bend = bend.max(rate.x.abs() + SQUARE_WEIGHT * rate.yz().norm() + curved[k]);
@@ -215,7 +218,7 @@ impl Spread<'_> {
         let member = &section.members[span];
         let force = self.unknown(3 * span, rest, section.unit_n);
         let force_n = self.center.fixed_rows::<3>(3 * span).into_owned() * section.unit_n;
-        let total_n = self.spreads[span].total_n.center(&member.frame, &member.rest.lateral());
+        let total_n = center(&self.spreads[span].total_n, &member.frame, &member.axes());
         let total = &self.totals[span];
         let length = &self.spreads[span].unstretched_m;
         let (length_m, change_m) = (length.center + length.reach(), length.reach());
@@ -269,11 +272,11 @@ impl Spread<'_> {
     /// The range of a = |f × q|/|q|², and its relative change over half of each range.
     fn constant(&self, span: usize, rest: &DVector<f64>) -> Option<(Interval, [f64; DIMENSIONS])> {
         let (section, member, spread) = (self.section, &self.section.members[span], &self.spreads[span]);
-        let left = member.rest.lateral();
+        let axes = member.axes();
         let force = self.unknown(3 * span, rest, section.unit_n);
         let f = self.center.fixed_rows::<3>(3 * span).into_owned() * section.unit_n;
-        let load = spread.load_n_per_m.in_frame(&member.frame, &left);
-        let q = spread.load_n_per_m.center(&member.frame, &left);
+        let load = in_frame(&spread.load_n_per_m, &member.frame, &axes);
+        let q = center(&spread.load_n_per_m, &member.frame, &axes);
         let moment = f.cross(&q);
         let size = moment.norm();
         let way = moment / size;
@@ -287,8 +290,9 @@ impl Spread<'_> {
             + force.rest.norm() * q.norm()
             + f.norm() * load.rest.norm()
             + both;
-        let squared = spread.load_n_per_m;
-        let squared = squared.left.times(&squared.left).plus(&squared.down.times(&squared.down));
+        let [left, down, lift] = spread.load_n_per_m;
+        let squared = left.times(&left).plus(&down.times(&down)).plus(&lift.times(&lift));
+        let squared = squared.plus(&down.times(&lift).scaled(2.0 * axes[1].dot(&axes[2])));
         let least_squared = squared.center - squared.reach();
         if !(least > 0.0 && least_squared > 0.0) {
             return None;

@@ -12,11 +12,13 @@ mod shape;
 mod spread;
 mod state;
 mod string;
+mod wind;
 
 pub use model::Section;
 pub use piece::Piece;
-pub use state::{DIMENSIONS, SectionBox, SectionState};
+pub use state::{DIMENSIONS, SectionBox, SectionState, WindNumbers};
 pub use string::{SectionError, StringSwing, SuspensionString, ruling_span_m};
 
+pub(super) use piece::Hung;
 pub(crate) use piece::{Hints, Sway};
 pub(super) use shape::{span_shape, swings};

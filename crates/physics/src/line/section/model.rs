@@ -14,6 +14,8 @@ pub struct Section {
     pub(super) stiffness_n: f64,
     /// Forces are counted in this unit, so that all unknowns are of one size.
     pub(super) unit_n: f64,
+    /// Whether any span rises, so that wind along the line counts.
+    pub(super) rises: bool,
 }
 
 /// One span of a section.
@@ -25,6 +27,8 @@ pub(super) struct Member {
     pub frame: Matrix3<f64>,
     /// Bearing of its left, rad.
     pub left_rad: f64,
+    /// Sine of the angle by which its chord rises.
+    pub sine: f64,
 }
 
 /// One string of a section.
@@ -79,6 +83,7 @@ impl Section {
             load,
             stiffness_n,
             unit_n: typical_tension_n,
+            rises: spans.iter().any(|span| span.chord().z != 0.0),
         })
     }
 
@@ -105,27 +110,13 @@ impl Section {
         let lengths = (0..self.members.len()).map(|span| Ok(self.clamped_m(span, state.clamped_n)? * state.growth));
         Ok(Parts {
             unstretched_m: lengths.collect::<Result<_, CatenaryError>>()?,
-            load_n_per_m: self.members.iter().map(|member| self.load_n_per_m(member, state)).collect(),
-            push_n: self.hangers.iter().map(|hanger| self.push_n(hanger, state)).collect(),
+            load_n_per_m: self
+                .members
+                .iter()
+                .map(|member| member.in_space(&self.load_n_per_m(member, state)))
+                .collect(),
+            push_n: self.hangers.iter().map(|hanger| hanger.in_space(&self.push_n(hanger, state))).collect(),
         })
-    }
-
-    fn load_n_per_m(&self, member: &Member, state: &SectionState) -> Vector3<f64> {
-        let load = self.load.load(state.wind_across(member.left_rad), state.ice_m);
-        member.rest.lateral() * load.lateral_n_per_m - Vector3::z() * load.down_n_per_m
-    }
-
-    /// An even rigid link hands half of its weight and of the wind on it to its lower end.
-    fn push_n(&self, hanger: &Hanger, state: &SectionState) -> Vector3<f64> {
-        let wind_n = self.load.pressure_pa(state.wind_across(hanger.left_rad)) * hanger.string.wind_area_m2;
-        hanger.left() * (0.5 * wind_n) - Vector3::z() * (0.5 * hanger.string.weight_n)
-    }
-}
-
-impl SectionState {
-    /// Wind toward a left side with a bearing (rad), m/s: v = −V·cos(β − β_l).
-    pub(super) fn wind_across(&self, left_rad: f64) -> f64 {
-        -self.wind_m_per_s * (self.wind_from_rad - left_rad).cos()
     }
 }
 
@@ -133,7 +124,16 @@ impl Member {
     fn new(rest: Span) -> Self {
         let (along, left) = (rest.chord().normalize(), rest.lateral());
         let frame = Matrix3::from_columns(&[along, left, along.cross(&left)]);
-        Self { rest, frame, left_rad: left.x.atan2(left.y) }
+        Self { rest, frame, left_rad: left.x.atan2(left.y), sine: along.z }
+    }
+
+    /// Unit vectors of its forces: to the left, down, and square to the chord upward.
+    pub(super) fn axes(&self) -> [Vector3<f64>; 3] {
+        [self.rest.lateral(), -Vector3::z(), self.frame.column(2).into_owned()]
+    }
+
+    fn in_space(&self, forces: &[f64; 3]) -> Vector3<f64> {
+        in_space(&self.axes(), forces)
     }
 }
 
@@ -152,7 +152,17 @@ impl Hanger {
         Ok(Self { support, top, string, frame, left_rad: left.x.atan2(left.y) })
     }
 
-    pub(super) fn left(&self) -> Vector3<f64> {
-        self.frame.column(1).into_owned()
+    /// Unit vectors of its forces: to the left, down, and along the line.
+    pub(super) fn axes(&self) -> [Vector3<f64>; 3] {
+        [self.frame.column(1).into_owned(), -Vector3::z(), self.frame.column(0).into_owned()]
     }
+
+    fn in_space(&self, forces: &[f64; 3]) -> Vector3<f64> {
+        in_space(&self.axes(), forces)
+    }
+}
+
+/// The sum of forces along axes.
+pub(super) fn in_space(axes: &[Vector3<f64>; 3], forces: &[f64; 3]) -> Vector3<f64> {
+    axes.iter().zip(forces).map(|(axis, force)| axis * *force).sum()
 }

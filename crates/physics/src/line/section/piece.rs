@@ -8,7 +8,7 @@ use super::balance::Balanced;
 use super::enclose::{Attempt, Bounds, Enclosure};
 use super::{DIMENSIONS, Section, SectionBox, SectionError};
 use crate::interval::Interval;
-use crate::line::{CatenaryError, Envelope, Span, StateBox, Strand};
+use crate::line::{CatenaryError, Envelope, StateBox, Strand};
 
 /// A box of states over which a section's strings and tensions are proven to lie within bounds.
 #[derive(Debug)]
@@ -146,7 +146,9 @@ impl Section {
             })
         };
         let load = &enclosure.spreads[span].load_n_per_m;
-        let (left, down) = (&load.left, &load.down);
+        let [left, down, lift] = load;
+        let axes = self.members[span].axes();
+        let down = down.plus(&lift.scaled(axes[1].dot(&axes[2])));
         let squared = left.center.powi(2) + down.center.powi(2);
         let swing = |k: usize| (down.center * left.rates[k] - left.center * down.rates[k]) / squared;
         Hints {
@@ -219,13 +221,17 @@ impl Piece {
         halves.clone()
     }
 
-    /// Where a span hangs in the middle of its bounds, and how far its ends may be from there.
-    pub(in crate::line) fn place(&self, section: &Section, span: usize) -> Result<(Span, Sway), SectionError> {
+    /// Where a span hangs in the middle of its bounds, how far its ends may be from there, its states and its shapes.
+    pub(in crate::line) fn hung(&self, section: &Section, strand: &Strand, span: usize) -> Result<Hung, SectionError> {
         let (from, near) = self.end(section, span);
         let (to, far) = self.end(section, span + 1);
         let rest = &section.members[span].rest;
-        let place = rest.moved(from, to).map_err(|_| SectionError::NotProven)?;
-        Ok((place, Sway { near, far }))
+        let states = self.span_states(section, span)?;
+        let (load, plumb) = section.load_range(strand, span, &self.states, &states);
+        let place = rest.moved(from, to).map_err(|_| SectionError::NotProven)?.with_plumb(plumb);
+        let (sway, strand) = (Sway { near, far }, strand.between(place));
+        let envelope = strand.envelope_between(&states, &load, self.bounds.constants_m[span], sway.chord_m())?;
+        Ok(Hung { strand, sway, states, envelope })
     }
 
     fn end(&self, section: &Section, support: usize) -> (Point3<f64>, SwayEnd) {
@@ -242,26 +248,21 @@ impl Piece {
     }
 
     /// The states of one span.
-    pub(in crate::line) fn span_states(&self, section: &Section, span: usize) -> Result<StateBox, CatenaryError> {
+    fn span_states(&self, section: &Section, span: usize) -> Result<StateBox, CatenaryError> {
         let spread = section.span_spread(span, &self.states)?;
-        let range = |linear: &super::spread::Linear| {
-            Interval::hull(linear.center - linear.reach(), linear.center + linear.reach())
-        };
         Ok(StateBox {
-            unstretched_m: range(&spread.unstretched_m),
-            wind_m_per_s: range(&spread.wind_m_per_s),
+            unstretched_m: spread.unstretched_m.range(),
+            wind_m_per_s: spread.winds_m_per_s[0].range(),
             ice_m: self.states.ranges[4],
         })
     }
+}
 
-    /// Bounds on the sag and the swing of a span that hangs at [`Piece::place`].
-    pub(in crate::line) fn envelope(
-        &self,
-        strand: &Strand,
-        states: &StateBox,
-        span: usize,
-        sway: &Sway,
-    ) -> Result<Envelope, CatenaryError> {
-        strand.envelope_between(states, self.bounds.constants_m[span], sway.chord_m())
-    }
+/// A span of a section over a box of its states.
+pub(in crate::line) struct Hung {
+    /// Between the middles of where its ends can be.
+    pub strand: Strand,
+    pub sway: Sway,
+    pub states: StateBox,
+    pub envelope: Envelope,
 }

@@ -57,7 +57,8 @@ pub fn span_shape(
     let own = SpanState { unstretched_m, wind_m_per_s, ice_m: state.ice_m };
     let chord_m = strand.span().chord().norm();
     let span = section.span_in(&balanced, place).map_err(|_| CatenaryError::NotConverged { unstretched_m, chord_m })?;
-    Ok((own, strand.between(span).shape(&own)?))
+    let (load, plumb) = section.load_and_plumb(&section.members[place], state);
+    Ok((own, strand.between(span.with_plumb(plumb)).shape_under(&own, &load)?))
 }
 
 /// How the strings at the ends of a span swing in a state.

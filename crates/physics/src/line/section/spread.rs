@@ -2,8 +2,12 @@
 //!
 //! The state counts from the middle of the box in half-widths, so that each of its numbers lies within −1..1.
 
+use std::f64::consts::FRAC_PI_2;
+
 use super::model::{Hanger, Member};
-use super::{DIMENSIONS, Section, SectionBox, SectionState};
+use super::state::left_m_per_s;
+use super::{DIMENSIONS, Section, SectionBox, SectionState, WindNumbers};
+use crate::interval::Interval;
 use crate::line::CatenaryError;
 
 /// A number over a box: `center` + Σ `rates`·p ± `rest`, |p| ≤ 1.
@@ -18,6 +22,19 @@ impl Linear {
     /// How far the number can be from its centre.
     pub fn reach(&self) -> f64 {
         self.rates.iter().map(|rate| rate.abs()).sum::<f64>() + self.rest
+    }
+
+    /// All values it can have.
+    pub(super) fn range(&self) -> Interval {
+        Interval::hull(self.center - self.reach(), self.center + self.reach())
+    }
+
+    pub(super) fn scaled(&self, factor: f64) -> Self {
+        Self {
+            center: factor * self.center,
+            rates: self.rates.map(|rate| factor * rate),
+            rest: factor.abs() * self.rest,
+        }
     }
 
     /// A function of this number with a value, a slope and a bound on its rest.
@@ -43,17 +60,13 @@ impl Linear {
     }
 }
 
-/// A force to the left and one downward.
-#[derive(Clone, Copy, Debug)]
-pub struct Forces {
-    pub left: Linear,
-    pub down: Linear,
-}
+/// Forces along the axes of a span or string: to the left, down, and the third.
+pub type Forces = [Linear; 3];
 
 /// One span over a box.
 pub struct SpanSpread {
-    /// Wind toward its left, m/s.
-    pub wind_m_per_s: Linear,
+    /// Wind toward its left and square to its chord upward, m/s.
+    pub winds_m_per_s: [Linear; 2],
     /// Unstretched length, m.
     pub unstretched_m: Linear,
     /// Load per unstretched length, N/m.
@@ -68,45 +81,43 @@ const STEPS: i32 = 16;
 impl Section {
     pub(super) fn span_spread(&self, span: usize, states: &SectionBox) -> Result<SpanSpread, CatenaryError> {
         let member: &Member = &self.members[span];
-        let wind_m_per_s = wind_across(states, member.left_rad);
-        let load_n_per_m = self.load_spread(&wind_m_per_s, states);
+        let winds_m_per_s = [
+            wind_across(states, member.left_rad),
+            if member.sine == 0.0 { constant(0.0) } else { wind_along(states, member.left_rad).scaled(-member.sine) },
+        ];
+        let load_n_per_m = self.load_spread(&winds_m_per_s, states);
         let unstretched_m = self.clamped_spread(span, states)?.times(&own(states, 1));
-        let total_n =
-            Forces { left: load_n_per_m.left.times(&unstretched_m), down: load_n_per_m.down.times(&unstretched_m) };
-        Ok(SpanSpread { wind_m_per_s, unstretched_m, load_n_per_m, total_n })
+        let total_n = load_n_per_m.map(|force| force.times(&unstretched_m));
+        Ok(SpanSpread { winds_m_per_s, unstretched_m, load_n_per_m, total_n })
     }
 
     /// Half of the weight of a string and of the wind on it.
     pub(super) fn push_spread(&self, hanger: &Hanger, states: &SectionBox) -> Forces {
-        let wind = wind_across(states, hanger.left_rad);
-        let (pressure_pa, slope, rest) = self.load.pressure_spread(wind.center, wind.reach());
-        let area_m2 = 0.5 * hanger.string.wind_area_m2;
-        Forces {
-            left: wind.through(area_m2 * pressure_pa, area_m2 * slope, area_m2 * rest),
-            down: constant(0.5 * hanger.string.weight_n),
-        }
+        let along = if self.rises { wind_along(states, hanger.left_rad) } else { constant(0.0) };
+        let squares = squares(&[wind_across(states, hanger.left_rad), along]);
+        let factor = 0.5 * self.load.pressure_factor_kg_per_m3() * hanger.string.wind_area_m2;
+        let [left, along] = squares.map(|square| square.scaled(factor));
+        [left, constant(0.5 * hanger.string.weight_n), along]
     }
 
-    /// w_h = ½·ρ·C_d·v·|v|·(d + 2τ) and w_v over the box. The second derivative of v·|v| is ±2, so its rest is at most δv².
-    fn load_spread(&self, wind: &Linear, states: &SectionBox) -> Forces {
+    /// ½·ρ·C_d·|w|·w·(d + 2τ) and w_v over the box.
+    fn load_spread(&self, winds: &[Linear; 2], states: &SectionBox) -> Forces {
         let ice = own(states, 4);
-        let (pressure_pa, slope, rest) = self.load.pressure_spread(wind.center, wind.reach());
         let width_m = ice.through(2.0 * self.load.radius_m(ice.center), 2.0, 0.0);
-        let drag = self.drag_spread(wind, &ice);
+        let drag = self.drag_spread(winds, &ice);
         let (down, slope_down, rest_down) = self.load.down_spread(ice.center, ice.reach());
-        Forces {
-            left: wind.through(pressure_pa, slope, rest).times(&width_m).times(&drag),
-            down: ice.through(down, slope_down, rest_down),
-        }
+        let factor = self.load.pressure_factor_kg_per_m3();
+        let [left, lift] = squares(winds).map(|square| square.scaled(factor).times(&width_m).times(&drag));
+        [left, ice.through(down, slope_down, rest_down), lift]
     }
 
     /// The drag coefficient over the stated one, which never rises with speed or ice.
-    fn drag_spread(&self, wind: &Linear, ice: &Linear) -> Linear {
-        let reach = wind.reach();
-        let (slow, fast) = ((wind.center.abs() - reach).max(0.0), wind.center.abs() + reach);
-        let high = self.load.drag_share(slow, (ice.center - ice.reach()).max(0.0));
-        let low = self.load.drag_share(fast, ice.center + ice.reach());
-        Linear { rest: 0.5 * (high - low), ..constant(0.5 * (high + low)) }
+    fn drag_spread(&self, winds: &[Linear; 2], ice: &Linear) -> Linear {
+        let (speed, reach) = (winds[0].center.hypot(winds[1].center), winds[0].reach().hypot(winds[1].reach()));
+        let high = self.load.drag_share((speed - reach).max(0.0), (ice.center - ice.reach()).max(0.0));
+        let low = self.load.drag_share(speed + reach, ice.center + ice.reach());
+        let center = self.load.drag_share(speed, ice.center);
+        Linear { rest: (high - center).max(center - low), ..constant(center) }
     }
 
     /// The length clamped in, which falls with the tension: between two steps it lies between their lengths.
@@ -143,8 +154,43 @@ fn own(states: &SectionBox, dimension: usize) -> Linear {
     Linear { center: states.ranges[dimension].center(), rates, rest: 0.0 }
 }
 
-/// v = −V·cos(β − β_l). Away from the middle: at most ½·|V|·δβ² + δV·δβ beside the linear part.
+/// |w|·w for two parts of a wind. Its second derivative is at most 2·|δ|², so its rest is at most δ².
+fn squares(winds: &[Linear; 2]) -> [Linear; 2] {
+    let [v, u] = [winds[0].center, winds[1].center];
+    let (speed, bent) = (v.hypot(u), winds[0].reach().powi(2) + winds[1].reach().powi(2));
+    let part = |at: f64, other: f64, own: &Linear, its: &Linear| {
+        let (turned, mixed) = if speed > 0.0 { (at / speed * at, at / speed * other) } else { (0.0, 0.0) };
+        own.through(speed * at, speed + turned, bent).plus(&its.through(0.0, mixed, 0.0))
+    };
+    [part(v, u, &winds[0], &winds[1]), part(u, v, &winds[1], &winds[0])]
+}
+
+/// The wind toward a left side with a bearing.
 fn wind_across(states: &SectionBox, left_rad: f64) -> Linear {
+    match states.wind {
+        WindNumbers::SpeedAndBearing => toward(states, left_rad),
+        WindNumbers::AcrossAndAlong { .. } => own(states, 2),
+    }
+}
+
+/// The wind toward the far end of a line whose left side has a bearing. As σ·√(V² − v²) it has the root of the middle as its slope,
+/// and what the root differs by as its rest.
+pub(super) fn wind_along(states: &SectionBox, left_rad: f64) -> Linear {
+    match states.wind {
+        WindNumbers::SpeedAndBearing => toward(states, left_rad + FRAC_PI_2),
+        WindNumbers::AcrossAndAlong { most_m_per_s, .. } => {
+            let share = own(states, 3);
+            let (middle, range) =
+                (left_m_per_s(most_m_per_s, states.ranges[2].center()), states.left_m_per_s(most_m_per_s));
+            let apart = (range.high() - middle).max(middle - range.low());
+            let greatest = share.center.abs() + share.reach();
+            share.through(share.center * middle, middle, greatest * apart)
+        }
+    }
+}
+
+/// −V·cos(β − β_l). Away from the middle: at most ½·|V|·δβ² + δV·δβ beside the linear part.
+fn toward(states: &SectionBox, left_rad: f64) -> Linear {
     let SectionState { wind_m_per_s, wind_from_rad, .. } = states.center();
     let (speed, turn) = (states.ranges[2].half_width(), states.ranges[3].half_width());
     let angle_rad = wind_from_rad - left_rad;

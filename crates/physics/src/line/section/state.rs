@@ -1,5 +1,7 @@
 //! States of a section, and boxes of them.
 
+use std::f64::consts::{PI, TAU};
+
 use crate::interval::Interval;
 
 /// How many numbers make a state.
@@ -40,11 +42,28 @@ impl SectionState {
     }
 }
 
-/// A box of states, in the order of the fields of [`SectionState`].
+/// What the two numbers of the wind in a box mean.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum WindNumbers {
+    /// Speed and bearing, as in [`SectionState`].
+    SpeedAndBearing,
+    /// Of a straight section: the wind across, m/s to its left, and the wind along toward its far end as a share of what the
+    /// greatest speed leaves to it, √(V² − v²).
+    AcrossAndAlong {
+        /// Greatest speed, m/s.
+        most_m_per_s: f64,
+        /// Bearing of the left, rad.
+        left_rad: f64,
+    },
+}
+
+/// A box of states, in the order of the fields of [`SectionState`] but for the wind.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SectionBox {
     /// The range of each number.
     pub ranges: [Interval; DIMENSIONS],
+    /// What the third and the fourth number are.
+    pub wind: WindNumbers,
 }
 
 /// Place of the wind among the numbers.
@@ -54,13 +73,28 @@ impl SectionBox {
     /// The middle state.
     #[must_use]
     pub fn center(&self) -> SectionState {
-        SectionState::from_values(self.ranges.map(|range| range.center()))
+        self.state(self.ranges.map(|range| range.center()))
+    }
+
+    /// The state with these numbers.
+    #[must_use]
+    pub fn state(&self, values: [f64; DIMENSIONS]) -> SectionState {
+        let state = SectionState::from_values(values);
+        match self.wind {
+            WindNumbers::SpeedAndBearing => state,
+            WindNumbers::AcrossAndAlong { most_m_per_s, left_rad } => {
+                let (across, share) = (state.wind_m_per_s, state.wind_from_rad);
+                let along = share * left_m_per_s(most_m_per_s, across);
+                let wind_from_rad = (left_rad + along.atan2(across) + PI).rem_euclid(TAU);
+                SectionState { wind_m_per_s: across.hypot(along), wind_from_rad, ..state }
+            }
+        }
     }
 
     /// The state at a share of each range.
     #[must_use]
     pub fn at(&self, shares: &[f64; DIMENSIONS]) -> SectionState {
-        SectionState::from_values(std::array::from_fn(|k| self.ranges[k].at(shares[k])))
+        self.state(std::array::from_fn(|k| self.ranges[k].at(shares[k])))
     }
 
     /// The states with each number low or high, the wind also in its middle.
@@ -71,6 +105,13 @@ impl SectionBox {
         (0..1 << DIMENSIONS)
             .flat_map(move |number| [corner(number), calm(corner(number))])
             .map(|shares| self.at(&shares))
+    }
+
+    /// What the greatest speed leaves to the wind along, over the winds across of the box, m/s.
+    pub(super) fn left_m_per_s(&self, most_m_per_s: f64) -> Interval {
+        let across = self.ranges[WIND];
+        let [low, high] = [across.low(), across.high()].map(|v| left_m_per_s(most_m_per_s, v));
+        Interval::hull(low.min(high), if across.contains(0.0) { most_m_per_s } else { low.max(high) })
     }
 
     /// Half of the width of each range.
@@ -85,4 +126,9 @@ impl SectionBox {
         high.ranges[dimension] = Interval::hull(range.center(), range.high());
         [low, high]
     }
+}
+
+/// √(V² − v²), m/s.
+pub(super) fn left_m_per_s(most_m_per_s: f64, across_m_per_s: f64) -> f64 {
+    (most_m_per_s * most_m_per_s - across_m_per_s * across_m_per_s).max(0.0).sqrt()
 }

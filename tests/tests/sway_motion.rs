@@ -44,6 +44,29 @@ fn the_widest_swing_that_is_kept_is_that_of_the_study() {
 }
 
 #[test]
+fn spans_of_a_section_meet_at_their_strings_which_swing() {
+    let job = job("crane-beside-wires-on-strings");
+    let asked = SwayQuestion { duration_s: 20.0, ..question() };
+    let first = |at: &SpanAt<'_>| (at.line, at.wire) == (0, 0);
+    let moved = motion(&job, &asked, &|at| first(at).then(|| at.span.states().slackest())).expect("it sways");
+    let spans = job.study.lines[0].wires[0].spans();
+    assert!(moved.spans.len() == spans.len() && spans.len() > 2, "{}", moved.spans.len());
+    let mut swings_m = 0.0_f64;
+    for pair in moved.spans.windows(2).filter(|pair| pair[1].span == pair[0].span + 1) {
+        let hang = |time_s: f64| {
+            let (before, after) = (pair[0].points_m(time_s), pair[1].points_m(time_s));
+            assert_eq!(before[before.len() - 1], after[0], "they part");
+            after[0]
+        };
+        let places: Vec<_> = (0..20).map(|k| hang(f64::from(k))).collect();
+        swings_m = places.iter().map(|place| (place - places[0]).norm()).fold(swings_m, f64::max);
+    }
+    assert!(swings_m > 0.01, "the strings stand still: {swings_m} m");
+    let (near, far) = (&moved.spans[0].points_m(7.0)[0], spans[0].span().from());
+    assert!((near - far).norm() < 1e-9, "a dead end moves");
+}
+
+#[test]
 fn the_gap_to_a_swaying_wire_changes_with_time() {
     let job = job("crane-beside-a-line-in-wind");
     let moved = motion(&job, &question(), &|at| Some(at.span.states().slackest())).expect("it sways");

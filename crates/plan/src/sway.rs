@@ -3,6 +3,7 @@
 //! The wire is followed through seeded gusts in the corner states of its box (shortest and longest wire, least and most ice): span
 //! by span between rigid attachments, all spans of a section together on strings. What it finds is a sample of what gusts do, not a bound; `docs/theory/sway.md` says what is left out.
 
+mod hung;
 mod motion;
 
 use std::ops::Range;
@@ -23,6 +24,7 @@ use wideberth_scenario::Job;
 use wideberth_scenario::bounds::{Bounded, WindSpeed};
 use wideberth_scenario::climate::hull;
 
+use hung::{Group, Hung, groups};
 pub use motion::{SHOWN_S, SpanAt, SpanMotion, StateOf, SwayMotion, motion};
 
 /// What to follow.
@@ -195,33 +197,7 @@ fn within(quantity: &'static str, value: f64, min: f64, max: f64) -> Result<(), 
     if (min..=max).contains(&value) { Ok(()) } else { Err(SwayStudyError::OutOfRange { quantity, value, min, max }) }
 }
 
-/// Spans that move together: those of a section on strings, or one between rigid attachments.
-struct Group<'a> {
-    line: usize,
-    wire: usize,
-    spans: &'a [WireSpan],
-}
-
-fn groups(job: &Job) -> Vec<Group<'_>> {
-    let wires = job
-        .study
-        .lines
-        .iter()
-        .enumerate()
-        .flat_map(|(line, each)| each.wires.iter().enumerate().map(move |(wire, each)| (line, wire, each.spans())));
-    let parts = wires.flat_map(|(line, wire, spans)| {
-        let parts = spans.chunk_by(WireSpan::hangs_with);
-        parts.map(move |spans| Group { line, wire, spans })
-    });
-    parts.collect()
-}
-
 impl Group<'_> {
-    fn failed(&self, job: &Job, source: SwayError) -> SwayStudyError {
-        let wire = job.lines[self.line].wires[self.wire].name.clone();
-        SwayStudyError::Wire { wire, span: self.spans[0].index() + 1, source }
-    }
-
     /// The wind, from the side that has the stronger one.
     fn wind(&self, job: &Job, question: &SwayQuestion) -> Result<SpanWind, SwayStudyError> {
         let winds = self.spans.iter().map(|span| steady(span, question)).collect::<Result<Vec<_>, _>>()?;
@@ -252,12 +228,11 @@ impl Group<'_> {
     fn corners(&self, wind: &SpanWind) -> Result<Vec<Corner>, SwayError> {
         let ice_m = self.spans[0].states().ice_m;
         let ices = if ice_m.width() > 0.0 { vec![ice_m.low(), ice_m.high()] } else { vec![ice_m.low()] };
-        let mean_run_m = self.spans.iter().map(|span| span.span().run_m()).sum::<f64>() / self.spans.len() as f64;
         let lengths = self.ends_m()?;
         let all = lengths.iter().flat_map(|length| ices.iter().map(move |ice| (*length, *ice)));
         all.map(|(unstretched_m, ice_m)| {
             let state = SpanState { unstretched_m, wind_m_per_s: 0.0, ice_m };
-            Corner::new(&self.spans[0], &state, mean_run_m, wind)
+            Corner::new(self, &state, wind)
         })
         .collect()
     }
@@ -319,7 +294,7 @@ impl<'a> Prepared<'a> {
         let seeds: Vec<u64> = (0..u64::from(question.seeds)).map(|k| question.first_seed.wrapping_add(k)).collect();
         let swings = seeds.par_iter().map(|seed| {
             let mut swings = vec![Swing::default(); self.group.spans.len()];
-            let gusts = self.gusts(*seed, question)?;
+            let gusts = self.corners[0].hung.gusts(&self.wind, self.wind.side(), *seed, question)?;
             for corner in &self.corners {
                 corner.follow(&self.wind, &gusts, &mut swings).map_err(fail)?;
                 step();
@@ -330,23 +305,10 @@ impl<'a> Prepared<'a> {
         Ok((0..self.group.spans.len()).map(|place| self.span(place, &swings)).collect())
     }
 
-    /// One series of gusts: all corners are divided alike.
-    fn gusts(&self, seed: u64, question: &SwayQuestion) -> Result<Gusts, GustsError> {
-        let steps = (question.duration_s / STEP_S).ceil() as usize;
-        let turbulence = Turbulence {
-            mean_m_per_s: self.wind.mean_m_per_s,
-            deviation_m_per_s: self.wind.deviation_m_per_s,
-            scale_m: self.wind.scale_m,
-        };
-        let mut dice = ChaCha8Rng::seed_from_u64(seed);
-        let mut deviates = std::iter::from_fn(|| Some(StandardNormal.sample(&mut dice)));
-        let places = (self.corners[0].cable.nodes(), self.corners[0].apart_m);
-        Ok(Gusts::new(&turbulence, places, (steps, STEP_S), &mut deviates)?.toward(self.wind.side()))
-    }
-
     fn span(&self, place: usize, swings: &[Vec<Swing>]) -> SpanSway {
         let (span, tones) = (&self.group.spans[place], &self.tones[place]);
-        let still_reach_m = |corner: &Corner| corner.region.reach_m(&corner.cable, corner.nodes[place].clone());
+        let still_reach_m =
+            |corner: &Corner| corner.region.reach_m(&corner.hung.cable, corner.hung.nodes[place].clone());
         SpanSway {
             line: self.group.line,
             wire: self.group.wire,
@@ -393,41 +355,28 @@ fn steady(span: &WireSpan, question: &SwayQuestion) -> Result<Interval, SwayStud
 
 /// Wires of one length and ice.
 struct Corner {
-    cable: Cable,
-    calm: CableState,
+    hung: Hung,
     region: StillRegion,
-    apart_m: f64,
-    /// The nodes of each span.
-    nodes: Vec<Range<usize>>,
 }
 
 impl Corner {
-    /// The state of the first span stands for that of its section.
-    fn new(span: &WireSpan, state: &SpanState, mean_run_m: f64, wind: &SpanWind) -> Result<Self, SwayError> {
-        let run_m = span.span().run_m();
-        let elements = ((ELEMENTS as f64 * run_m / mean_run_m).round() as usize).clamp(LEAST_ELEMENTS, 512);
-        let (cable, calm, nodes) = match StrungCable::new(span, state, elements)? {
-            Some(StrungCable { cable, rest, spans, .. }) => (cable, rest, spans),
-            None => {
-                let (cable, calm) = Cable::new(span.strand(), state, elements)?;
-                let nodes = 0..cable.nodes();
-                (cable, calm, vec![nodes])
-            }
-        };
-        let region = StillRegion::new(&cable, &calm, wind.steady_m_per_s)?;
-        Ok(Self { cable, calm, region, apart_m: run_m / elements as f64, nodes })
+    fn new(group: &Group<'_>, state: &SpanState, wind: &SpanWind) -> Result<Self, SwayError> {
+        let hung = Hung::new(group, &group.spans[0], state)?;
+        let region = StillRegion::new(&hung.cable, &hung.calm, wind.steady_m_per_s)?;
+        Ok(Self { hung, region })
     }
 
     /// Raises what is known of the swings of the spans by one series of gusts.
     fn follow(&self, wind: &SpanWind, gusts: &Gusts, swings: &mut [Swing]) -> Result<(), SwayError> {
-        let start = self.cable.rest_from_calm(&self.calm, wind.side() * wind.mean_m_per_s)?;
-        run(&self.cable, start, gusts, |_, state| self.see(state, swings)).map(drop)
+        let Hung { cable, calm, .. } = &self.hung;
+        let start = cable.rest_from_calm(calm, wind.side() * wind.mean_m_per_s)?;
+        run(cable, start, gusts, |_, state| self.see(state, swings)).map(drop)
     }
 
     fn see(&self, state: &CableState, swings: &mut [Swing]) {
-        for (swing, nodes) in swings.iter_mut().zip(&self.nodes) {
+        for (swing, nodes) in swings.iter_mut().zip(&self.hung.nodes) {
             swing.outside_m = self.region.outside_at_least_m(state, nodes.clone(), swing.outside_m);
-            let aside = state.places_m[nodes.clone()].iter().map(|place| self.cable.aside_m(place).abs());
+            let aside = state.places_m[nodes.clone()].iter().map(|place| self.hung.cable.aside_m(place).abs());
             swing.reach_m = aside.fold(swing.reach_m, f64::max);
         }
     }

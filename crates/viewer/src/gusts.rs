@@ -22,8 +22,6 @@ pub struct Instant {
     pub length_s: f64,
     /// The strongest gust of any span, m/s.
     pub gust_m_per_s: f64,
-    /// Whether any wire hangs on strings, which are taken as still.
-    pub strung: bool,
 }
 
 /// Wires that were followed through gusts.
@@ -76,7 +74,6 @@ pub fn instant(motion: &SwayMotion, time_s: f64) -> Instant {
         time_s,
         length_s: motion.length_s,
         gust_m_per_s: motion.spans.iter().map(|span| span.wind.gust_m_per_s).fold(0.0, f64::max),
-        strung: motion.spans.iter().any(|span| span.strung),
     }
 }
 

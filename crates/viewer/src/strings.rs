@@ -34,8 +34,6 @@ pub struct Strings {
     pub following: &'static str,
     /// Said before the reason why gusts cannot be shown.
     pub no_gusts: &'static str,
-    /// Said of gusts where wires hang on strings.
-    pub strings_still: &'static str,
     /// Said while a scenario is loaded.
     pub loading: &'static str,
     /// Heading of problems in a scenario.
@@ -118,7 +116,6 @@ pub const ENGLISH: Strings = Strings {
     swaying: "Swaying in gusts: a sample, no proof",
     following: "Following the wires through ten minutes of gusts …",
     no_gusts: "The sway cannot be shown",
-    strings_still: "strings taken as still",
     loading: "Reading and checking …",
     refused: "This scenario is refused",
     reload_hint: "Correct and save the file: it is read again at once.",

@@ -208,9 +208,8 @@ pub fn now_card(
 pub fn swaying_card(card: NowCard, weather: &Weather, instant: &Instant, units: Units, strings: &Strings) -> NowCard {
     let gusts = format!("gusts up to {}", units.speed(instant.gust_m_per_s));
     let conductor = format!("{} {}", strings.temperature, temperature_words(weather, units));
-    let strung = if instant.strung { format!(", {}", strings.strings_still) } else { String::new() };
     let time = format!("{:.0} s of {:.0} s", instant.time_s.floor(), instant.length_s);
-    let state = format!("{time}, {gusts}{strung}, {conductor}; {}", card.joints);
+    let state = format!("{time}, {gusts}, {conductor}; {}", card.joints);
     NowCard { heading: strings.swaying.into(), state, ..card }
 }
 

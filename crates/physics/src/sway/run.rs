@@ -32,14 +32,14 @@ pub fn run(
 /// A time (s) and the places of all nodes then, in the site frame, m.
 pub type Picture = (f64, Vec<Point3<f64>>);
 
-/// Times (s) and places of all nodes of a swaying wire in the site frame, attachments included, every `every` steps: what a
-/// picture in motion needs.
+/// Times (s) and places of all nodes of a swaying wire in the site frame (m), attachments included, every `every` steps: what a
+/// picture in motion needs. The cable counts from `origin`.
 ///
 /// # Errors
 /// As [`run`].
 pub fn node_positions_m(
     cable: &Cable,
-    span: &Span,
+    origin: &Point3<f64>,
     start: CableState,
     gusts: &Gusts,
     every: usize,
@@ -47,9 +47,8 @@ pub fn node_positions_m(
     let (mut pictures, mut index) = (Vec::new(), 0_usize);
     run(cable, start, gusts, |time_s, state| {
         if index.is_multiple_of(every.max(1)) {
-            let ends = |at: Vector3<f64>| span.from() + at;
-            let inner = state.places_m.iter().map(|x| span.from() + x);
-            let nodes = std::iter::once(ends(Vector3::zeros())).chain(inner).chain([ends(span.chord())]);
+            let ends = [cable.from_m, cable.to_m];
+            let nodes = ends[..1].iter().chain(&state.places_m).chain(&ends[1..]).map(|place| origin + place);
             pictures.push((time_s, nodes.collect()));
         }
         index += 1;

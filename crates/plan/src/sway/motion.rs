@@ -1,17 +1,17 @@
 //! How wires move from moment to moment in one series of gusts: what a picture in motion needs. A sample, no bound.
 
+use std::ops::Range;
+
 use nalgebra::Point3;
-use rand::SeedableRng;
-use rand_chacha::ChaCha8Rng;
-use rand_distr::{Distribution, StandardNormal};
 use rayon::prelude::*;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{SpanState, WireSpan};
-use wideberth_physics::sway::{Cable, Gusts, Picture, SwayError, Turbulence, node_positions_m};
+use wideberth_physics::sway::{Picture, SwayError, node_positions_m};
 use wideberth_scenario::Job;
 use wideberth_scenario::climate::hull;
 
-use super::{CALM_M_PER_S, ELEMENTS, STEP_S, SpanWind, SwayQuestion, SwayStudyError, turbulent, within};
+use super::hung::{Group, Hung, groups};
+use super::{CALM_M_PER_S, STEP_S, SpanWind, SwayQuestion, SwayStudyError, turbulent, within};
 
 /// Steps in time between two pictures.
 const EVERY: usize = 2;
@@ -46,8 +46,6 @@ pub struct SpanMotion {
     pub place: usize,
     /// Index of the span along the line.
     pub span: usize,
-    /// Whether the span hangs on suspension strings, which are taken as still here.
-    pub strung: bool,
     /// The wind.
     pub wind: SpanWind,
     /// Radius of the wire with its ice, m.
@@ -78,15 +76,8 @@ pub struct SwayMotion {
 /// No span with wind, a duration of less than 10 s or more than an hour, a wire that cannot be followed.
 pub fn motion(job: &Job, question: &SwayQuestion, state: &StateOf<'_>) -> Result<SwayMotion, SwayStudyError> {
     within("the duration in s", question.duration_s, 10.0, 3600.0)?;
-    let mut wanted = Vec::new();
-    for (line, each) in job.study.lines.iter().enumerate() {
-        for (wire, each) in each.wires.iter().enumerate() {
-            let spans = each.spans().iter().enumerate();
-            let at = spans.map(|(place, span)| SpanAt { line, wire, place, span });
-            wanted.extend(at.filter_map(|at| Some((at, state(&at)?))));
-        }
-    }
-    let followed = wanted.par_iter().map(|(at, state)| follow(job, question, at, state));
+    let wanted = groups(job).into_iter().filter_map(|group| Wanted::of(group, state)).collect::<Vec<_>>();
+    let followed = wanted.par_iter().map(|wanted| wanted.follow(job, question));
     let followed: Vec<(SpanMotion, Swing)> = followed.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect();
     let widest = followed.iter().map(|(_, swing)| *swing).max_by(|a, b| a.aside_m.total_cmp(&b.aside_m));
     let no_wind = || SwayStudyError::NoWind { line: job.lines[0].name.clone(), span: 1 };
@@ -104,72 +95,96 @@ struct Swing {
     time_s: f64,
 }
 
-/// None where the span has no wind across it.
-fn follow(
-    job: &Job,
-    question: &SwayQuestion,
-    at: &SpanAt<'_>,
-    state: &SpanState,
-) -> Result<Option<(SpanMotion, Swing)>, SwayStudyError> {
-    let steady = steady(job, question, at)?;
-    let (left, right) = (steady.high(), -steady.low());
-    let asked_m_per_s = if state.wind_m_per_s < 0.0 { right } else { left };
-    let is_asked = state.wind_m_per_s.abs() >= CALM_M_PER_S && asked_m_per_s >= CALM_M_PER_S;
-    let is_left = if is_asked { state.wind_m_per_s > 0.0 } else { left >= right };
-    let (side, gust_m_per_s) = if is_left { (1.0, left) } else { (-1.0, right) };
-    if gust_m_per_s < CALM_M_PER_S {
-        return Ok(None);
+/// Spans that move together, some of which are to be followed.
+struct Wanted<'a> {
+    group: Group<'a>,
+    /// The places of those in the group.
+    places: Vec<usize>,
+    /// The state of the first of them, which stands for that of the group.
+    state: SpanState,
+}
+
+impl<'a> Wanted<'a> {
+    /// None where no span of the group is to be followed.
+    fn of(group: Group<'a>, state: &StateOf<'_>) -> Option<Self> {
+        let at = |(place, span)| SpanAt { line: group.line, wire: group.wire, place: group.first + place, span };
+        let each = group.spans.iter().enumerate().map(|(place, span)| (place, state(&at((place, span)))));
+        let wanted: Vec<(usize, SpanState)> = each.filter_map(|(place, state)| Some((place, state?))).collect();
+        let state = wanted.first()?.1;
+        Some(Self { places: wanted.into_iter().map(|(place, _)| place).collect(), group, state })
     }
-    let wind = turbulent(job, at.line, std::slice::from_ref(at.span), (steady, gust_m_per_s), question.terrain)?;
-    let pictures = pictures(question, at.span, state, &wind, side)?.map_err(|source| {
-        let wire = job.lines[at.line].wires[at.wire].name.clone();
-        SwayStudyError::Wire { wire, span: at.span.index() + 1, source }
-    })?;
-    let swing = widest(at.span, &pictures);
-    let motion = SpanMotion {
-        line: at.line,
-        wire: at.wire,
-        place: at.place,
-        span: at.span.index(),
-        strung: at.span.is_strung(),
-        wind,
-        radius_m: at.span.strand().load().radius_m(state.ice_m),
-        margin_m: at.span.margin_m() - job.lines[at.line].conditions.sway_allowance_m,
-        pictures,
-    };
-    Ok(Some((motion, swing)))
+
+    /// Nothing where there is no wind across the group.
+    fn follow(&self, job: &Job, question: &SwayQuestion) -> Result<Vec<(SpanMotion, Swing)>, SwayStudyError> {
+        let steady = self.steady(job, question)?;
+        let (left, right) = (steady.high(), -steady.low());
+        let asked_m_per_s = if self.state.wind_m_per_s < 0.0 { right } else { left };
+        let is_asked = self.state.wind_m_per_s.abs() >= CALM_M_PER_S && asked_m_per_s >= CALM_M_PER_S;
+        let is_left = if is_asked { self.state.wind_m_per_s > 0.0 } else { left >= right };
+        let (side, gust_m_per_s) = if is_left { (1.0, left) } else { (-1.0, right) };
+        if gust_m_per_s < CALM_M_PER_S {
+            return Ok(Vec::new());
+        }
+        let Group { line, spans, .. } = self.group;
+        let wind = turbulent(job, line, spans, (steady, gust_m_per_s), question.terrain)?;
+        let pictures = self.pictures(question, &wind, side)?.map_err(|source| self.group.failed(job, source))?;
+        let motions = self.places.iter().zip(pictures).map(|(place, pictures)| {
+            let swing = widest(&spans[*place], &pictures);
+            (self.motion(job, *place, wind, pictures), swing)
+        });
+        Ok(motions.collect())
+    }
+
+    fn motion(&self, job: &Job, place: usize, wind: SpanWind, pictures: Vec<Picture>) -> SpanMotion {
+        let (line, span) = (self.group.line, &self.group.spans[place]);
+        SpanMotion {
+            line,
+            wire: self.group.wire,
+            place: self.group.first + place,
+            span: span.index(),
+            wind,
+            radius_m: span.strand().load().radius_m(self.state.ice_m),
+            margin_m: span.margin_m() - job.lines[line].conditions.sway_allowance_m,
+            pictures,
+        }
+    }
+
+    /// The steady winds of all that the spans may be: bands of wind are parts of one wind.
+    fn steady(&self, job: &Job, question: &SwayQuestion) -> Result<Interval, SwayStudyError> {
+        let own = |index: usize| self.group.spans.iter().any(|span| span.index() == index);
+        let wire = &job.study.lines[self.group.line].wires[self.group.wire];
+        let same = wire.spans().iter().filter(|span| own(span.index()));
+        let winds = same.map(|span| super::steady(span, question)).collect::<Result<Vec<_>, _>>()?;
+        Ok(winds.into_iter().reduce(hull).unwrap_or(self.group.spans[0].states().wind_m_per_s))
+    }
+
+    /// Pictures of each span that is to be followed.
+    fn pictures(
+        &self,
+        question: &SwayQuestion,
+        wind: &SpanWind,
+        side: f64,
+    ) -> Result<Result<Vec<Vec<Picture>>, SwayError>, SwayStudyError> {
+        let span = &self.group.spans[self.places[0]];
+        let still = SpanState { wind_m_per_s: 0.0, ..self.state };
+        let hung = match Hung::new(&self.group, span, &still) {
+            Ok(hung) => hung,
+            Err(error) => return Ok(Err(error)),
+        };
+        let gusts = hung.gusts(wind, side, question.first_seed, question)?;
+        let whole = hung
+            .cable
+            .rest_from_calm(&hung.calm, side * wind.mean_m_per_s)
+            .and_then(|start| node_positions_m(&hung.cable, &span.span().from(), start, &gusts, EVERY));
+        Ok(whole.map(|whole| self.places.iter().map(|place| part_of(&whole, &hung.nodes, *place)).collect()))
+    }
 }
 
-/// The steady winds of all that the span may be: bands of wind are parts of one wind.
-fn steady(job: &Job, question: &SwayQuestion, at: &SpanAt<'_>) -> Result<Interval, SwayStudyError> {
-    let wire = &job.study.lines[at.line].wires[at.wire];
-    let same = wire.spans().iter().filter(|span| span.index() == at.span.index());
-    let winds = same.map(|span| super::steady(span, question)).collect::<Result<Vec<_>, _>>()?;
-    Ok(winds.into_iter().reduce(hull).unwrap_or(at.span.states().wind_m_per_s))
-}
-
-fn pictures(
-    question: &SwayQuestion,
-    span: &WireSpan,
-    state: &SpanState,
-    wind: &SpanWind,
-    side: f64,
-) -> Result<Result<Vec<Picture>, SwayError>, SwayStudyError> {
-    let steps = (question.duration_s / STEP_S).ceil() as usize;
-    let turbulence = Turbulence {
-        mean_m_per_s: wind.mean_m_per_s,
-        deviation_m_per_s: wind.deviation_m_per_s,
-        scale_m: wind.scale_m,
-    };
-    let mut dice = ChaCha8Rng::seed_from_u64(question.first_seed);
-    let mut deviates = std::iter::from_fn(|| Some(StandardNormal.sample(&mut dice)));
-    let places = (ELEMENTS - 1, span.span().run_m() / ELEMENTS as f64);
-    let gusts = Gusts::new(&turbulence, places, (steps, STEP_S), &mut deviates)?.toward(side);
-    let still = SpanState { wind_m_per_s: 0.0, ..*state };
-    Ok(Cable::new(span.strand(), &still, ELEMENTS).and_then(|(cable, calm)| {
-        let start = cable.rest_from_calm(&calm, side * wind.mean_m_per_s)?;
-        node_positions_m(&cable, span.span(), start, &gusts, EVERY)
-    }))
+/// One span in pictures of all nodes of a cable, which begin and end with its attachments.
+fn part_of(whole: &[Picture], nodes: &[Range<usize>], place: usize) -> Vec<Picture> {
+    let from = if place == 0 { 0 } else { nodes[place].start + 1 };
+    let to = if place + 1 == nodes.len() { nodes[place].end + 1 } else { nodes[place].end };
+    whole.iter().map(|(time_s, points)| (*time_s, points[from..=to].to_vec())).collect()
 }
 
 fn widest(span: &WireSpan, pictures: &[Picture]) -> Swing {

@@ -6,19 +6,13 @@
 mod hung;
 mod motion;
 
-use std::ops::Range;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use rand::SeedableRng;
-use rand_chacha::ChaCha8Rng;
-use rand_distr::{Distribution, StandardNormal};
 use rayon::prelude::*;
 use thiserror::Error;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{SpanState, WireSpan};
-use wideberth_physics::sway::{
-    Cable, CableState, Direction, Gusts, GustsError, Mode, StillRegion, StrungCable, SwayError, Turbulence, run,
-};
+use wideberth_physics::sway::{Cable, CableState, Direction, Gusts, GustsError, Mode, StillRegion, SwayError, run};
 use wideberth_physics::weather::wind::{Terrain, WindError};
 use wideberth_scenario::Job;
 use wideberth_scenario::bounds::{Bounded, WindSpeed};

@@ -1,10 +1,9 @@
 //! The wire from moment to moment.
 
-use nalgebra::{Point3, Vector3};
+use nalgebra::Point3;
 
 use super::step::Stepper;
 use super::{Cable, CableState, Gusts, SwayError};
-use crate::line::Span;
 
 /// Follows a wire through gusts from a state, and shows each state, the first one too: time in s, state.
 ///

@@ -66,8 +66,8 @@ impl Hung {
             return Ok(Self { cable, calm: rest, apart_m, nodes: spans });
         }
         let (cable, calm) = Cable::new(span.strand(), state, elements)?;
-        let nodes = vec![0..cable.nodes()];
-        Ok(Self { cable, calm, apart_m, nodes })
+        let nodes = 0..cable.nodes();
+        Ok(Self { cable, calm, apart_m, nodes: vec![nodes] })
     }
 
     /// One series of gusts, toward the left (1) or the right (-1).

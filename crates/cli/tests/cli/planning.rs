@@ -104,7 +104,7 @@ fn controls_that_cannot_be_are_refused_before_anything_is_computed() {
         ),
         (
             json!([{"name": "low", "kind": "height stop", "state": "in place", "machine": "the crane", "height": "0.5 m"}]),
-            "height",
+            "keeps below 0.5 m",
         ),
     ] {
         let refused = run_with(&["check", "-"], &with_controls(CRANE, &controls));

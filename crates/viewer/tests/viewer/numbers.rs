@@ -2,6 +2,7 @@
 
 use std::fs;
 
+use wideberth_physics::approach::Gap;
 use wideberth_report::Units;
 use wideberth_viewer::loaded::Origin;
 use wideberth_viewer::moment::Moment;
@@ -85,7 +86,7 @@ const UNKNOWN: &str = r#"{
       ]
     }]
   }],
-  "machines": [{"name": "the crane", "machine": "mobile-crane", "position": ["85 m", "-30 m"], "heading": "90 deg", "ground": "5 m"}]
+  "machines": [{"name": "the crane", "machine": "mobile-crane", "position": ["150 m", "-30 m"], "heading": "90 deg", "ground": "8 m"}]
 }"#;
 
 #[test]
@@ -98,8 +99,12 @@ fn a_wire_that_is_one_of_several_is_as_high_as_the_command_line_says() {
     let gaps = Moment::worst(&loaded.job, &loaded.assessment).gaps(&loaded.job.study).expect("gaps");
     let gap = &gaps.each[gaps.least];
     assert_eq!(spans[gap.span].index(), 1, "the crane stands at the second span");
-    assert!(gap.span != 1, "its number among all is not that along the line");
-    let height_m = gap.on_wire.z - view_model::ground_m(&loaded.job.lines[0], &loaded.job.study.lines[0].wires[0], gap);
+    let (line, wire) = (&loaded.job.lines[0], &loaded.job.study.lines[0].wires[0]);
+    for (place, span) in spans.iter().enumerate() {
+        let ground_m = view_model::ground_m(line, wire, &Gap { span: place, fraction: 0.5, ..*gap });
+        assert!((ground_m - [1.5, 5.0][span.index()]).abs() < 1e-9, "{place}: {ground_m}");
+    }
+    let height_m = gap.on_wire.z - view_model::ground_m(line, wire, gap);
     let told_m = loaded.document.worst().expect("a worst case").witness.wire_above_ground_m;
     assert!((height_m - told_m).abs() < 1e-3, "{height_m} {told_m}");
 }

@@ -127,7 +127,6 @@ fn pose(
     }
 }
 
-#[expect(clippy::too_many_arguments, reason = "a system names what it reads")]
 fn spawn_ghost(
     mut commands: Commands,
     shown: Res<Shown>,

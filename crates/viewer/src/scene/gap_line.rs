@@ -58,7 +58,7 @@ fn spawn(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials
         (Mark::Rim, theme::WHITE, 3_000.0),
         (Mark::Worst, theme::GHOST, 2_000.0),
         (Mark::Limit, theme::LIMIT, 1_000.0),
-        (Mark::Height, theme::INK, 0.0),
+        (Mark::Height, theme::INK, 600.0),
     ];
     for (mark, rgb, bias) in marks {
         commands.spawn((

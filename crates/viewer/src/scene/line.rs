@@ -47,7 +47,7 @@ impl Plugin for LinePlugin {
 fn wires(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials: ResMut<Assets<StandardMaterial>>) {
     let mut empty = || Mesh3d(meshes.add(crate::frame::local_mesh(&Surface::default())));
     let (wire_mesh, limit_mesh) = (empty(), empty());
-    let ink = MeshMaterial3d(materials.add(paint::matte(theme::WIRE)));
+    let ink = MeshMaterial3d(materials.add(paint::after_glass(paint::matte(theme::WIRE))));
     let glass = MeshMaterial3d(materials.add(paint::glass(theme::LIMIT, 0.20)));
     commands.spawn((SceneThing, Wires, wire_mesh, ink, NoFrustumCulling));
     commands.spawn((SceneThing, Limits, limit_mesh, glass, NoFrustumCulling, NotShadowCaster));

@@ -4,6 +4,9 @@ use bevy::prelude::*;
 
 use crate::theme::Rgb;
 
+/// Depth bias by which surfaces come after those that one sees through.
+const AFTER_GLASS: f32 = 500.0;
+
 /// How much work a frame may be.
 #[derive(Resource, Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Finish {
@@ -36,10 +39,17 @@ pub fn glass(rgb: Rgb, alpha: f32) -> StandardMaterial {
     }
 }
 
-/// A bright surface that stands before everything: depth bias draws it over what hides it a little.
+/// A bright surface that stands before everything: it is drawn after what one sees through, which so does not tint it, and depth
+/// bias draws it over what hides it a little.
 #[must_use]
 pub fn bright(rgb: Rgb, bias: f32) -> StandardMaterial {
-    StandardMaterial { unlit: true, fog_enabled: false, depth_bias: bias, ..matte(rgb) }
+    StandardMaterial { unlit: true, fog_enabled: false, depth_bias: bias, ..after_glass(matte(rgb)) }
+}
+
+/// The same surface, drawn after what one sees through.
+#[must_use]
+pub fn after_glass(paint: StandardMaterial) -> StandardMaterial {
+    StandardMaterial { alpha_mode: AlphaMode::Blend, depth_bias: AFTER_GLASS, ..paint }
 }
 
 /// Replaces a mesh.

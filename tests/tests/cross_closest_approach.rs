@@ -9,7 +9,7 @@ use serde::Deserialize;
 use wideberth_physics::approach::{Options, StopReason, closest_approach};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, Span, WindDirection, Wire, WireDescription,
+    Conditions, Conductor, ConductorProperties, KnownBy, Span, WindDirection, Wire, WireDescription, WireError,
 };
 use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
 
@@ -57,7 +57,7 @@ fn range([low, high]: [f64; 2]) -> Interval {
     Interval::new(low, high).expect("ordered numbers")
 }
 
-fn wire(w: &WireCase) -> Wire {
+fn wire(w: &WireCase) -> Result<Wire, WireError> {
     let conductor = Conductor::new(ConductorProperties {
         diameter_m: w.diameter_m,
         mass_kg_per_m: w.mass_kg_per_m,
@@ -87,7 +87,7 @@ fn wire(w: &WireCase) -> Wire {
         permanent_strain: range([0.0; 2]),
         position_tolerance_m: 0.0,
     };
-    Wire::new(description, &conditions).expect("a possible wire")
+    Wire::new(description, &conditions)
 }
 
 fn machine(m: &MachineCase) -> Machine {
@@ -132,9 +132,17 @@ fn the_bracket_holds_what_brute_force_finds() {
     let cases: Vec<Case> = serde_json::from_str(text).expect("the script's own format");
     assert_eq!(cases.len(), 200);
     let options = Options { tolerance_m: TOLERANCE_M, ..Options::default() };
-    let (mut settled, mut apart) = (0, 0);
+    let (mut settled, mut apart, mut lifted) = (0, 0, 0);
     for (index, case) in cases.iter().enumerate() {
-        let approach = closest_approach(&machine(&case.machine), &wire(&case.wire), &options).expect("an answer");
+        let wire = match wire(&case.wire) {
+            // The storm could lift a third of a deep wire on a steep span, which has no bound: refused.
+            Err(WireError::Lifted { .. }) => {
+                lifted += 1;
+                continue;
+            }
+            wire => wire.expect("a possible wire"),
+        };
+        let approach = closest_approach(&machine(&case.machine), &wire, &options).expect("an answer");
         let (bracket, theirs_m) = (approach.distance, case.distance_m);
         assert!(theirs_m >= bracket.lower_m - ROUNDING_M, "case {index}: {theirs_m} m is below {bracket:?}");
         assert!(
@@ -145,6 +153,6 @@ fn the_bracket_holds_what_brute_force_finds() {
         settled += usize::from(approach.stop != StopReason::CellBudget);
         apart += usize::from(theirs_m > 0.0);
     }
-    println!("{settled} of 200 settled, {apart} apart");
-    assert!(apart >= 150 && settled >= 190, "{settled} of 200 settled, {apart} apart");
+    println!("{settled} of 200 settled, {apart} apart, {lifted} refused");
+    assert!(apart >= 150 && settled >= 190 && lifted <= 1, "{settled} of 200 settled, {apart} apart, {lifted} refused");
 }

@@ -38,7 +38,7 @@ impl Rise {
         if lift <= MOST_LIFT {
             Ok(Self { lift, normal_m_per_s, sine: slope * cosine })
         } else {
-            Err(WireError::Lifted { span: index, slope, share: lift })
+            Err(WireError::Lifted { span: index, slope, share: lift, most: MOST_LIFT })
         }
     }
 
@@ -76,7 +76,10 @@ impl Rise {
         let bend = chord_m / envelope.most().constant_m();
         let growth = 1.0 / (1.0 - self.lift);
         let slope = self.sine / (1.0 - self.sine * self.sine).sqrt();
-        let along = self.along(growth * bend).ok_or(WireError::Lifted { span: index, slope, share: self.lift })?;
+        let along = self.along(growth * bend).ok_or_else(|| {
+            let most = self.most_with_bound(bend);
+            WireError::Lifted { span: index, slope, share: self.lift, most }
+        })?;
         let by_curvature_m = apart_m(along, growth * bend, chord_m);
         let by_energy_m = unstretched_m.map(|length_m| self.by_energy_m(along, growth * bend, length_m, chord_m));
         let along_m = by_energy_m.map_or(by_curvature_m, |by_energy_m| by_energy_m.min(by_curvature_m));
@@ -96,6 +99,17 @@ impl Rise {
     /// r: the most that the part along the chord is of the load across.
     fn share(&self) -> f64 {
         self.lift * self.sine / (1.0 - self.lift)
+    }
+
+    /// The greatest lift for which the part along the chord has a bound, where this one's has none; by halving.
+    fn most_with_bound(&self, bend: f64) -> f64 {
+        let has_bound = |lift: f64| Self { lift, ..*self }.along(bend / (1.0 - lift)).is_some();
+        let (mut least, mut most) = (0.0, self.lift);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (least + most);
+            if has_bound(middle) { least = middle } else { most = middle }
+        }
+        least
     }
 
     /// Λ: by which factor a part along the chord, at most r of the load across, changes how a wire with c/a = `bend` curves. It
@@ -121,6 +135,8 @@ impl Rise {
 
 /// Greatest strain that the model covers (`docs/theory/catenary.md`).
 const MOST_STRAIN: f64 = 0.02;
+/// Halvings that find the greatest lift with a bound.
+const HALVINGS: usize = 20;
 /// Tries to find Λ.
 const ALONG_TRIES: usize = 20;
 

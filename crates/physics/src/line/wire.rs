@@ -147,8 +147,8 @@ pub enum WireError {
     },
     /// The wind along a steep span could lift the wire.
     #[error(
-        "span {span} rises {slope:.2} m per metre: the wind along it could lift {:.0} % of the wire's weight, and the model covers 50 %; narrow the wind's speed or its directions",
-        100.0 * share
+        "span {span} rises {slope:.2} m per metre: the wind along it could lift {:.0} % of the wire's weight, and for a wire that hangs so the model covers {:.0} %; narrow the wind's speed or its directions",
+        100.0 * share, 100.0 * most
     )]
     Lifted {
         /// Index of the span.
@@ -157,6 +157,8 @@ pub enum WireError {
         slope: f64,
         /// Lift over weight.
         share: f64,
+        /// The most that is covered there.
+        most: f64,
     },
     /// Torn in an extreme state.
     #[error(

@@ -193,11 +193,12 @@ pub(super) fn refusal(error: &WireError, raw: &RawWire, supports: &[RawSupport],
             );
             value.problem(Code::AboveStrength, message, "check tension, temperatures, wind, ice and conductor")
         }
-        WireError::Lifted { span: index, slope, share } => {
+        WireError::Lifted { span: index, slope, share, most } => {
             let message = format!(
-                "{} the wire rises {slope:.2} m per metre, and the wind along it could lift {:.0} % of its weight; the model covers 50 %",
+                "{} the wire rises {slope:.2} m per metre, and the wind along it could lift {:.0} % of its weight; for a wire that hangs so the model covers {:.0} %",
                 span(*index),
-                100.0 * share
+                100.0 * share,
+                100.0 * most
             );
             here.key("attachments").problem(Code::WindLifts, message, "check heights and wind, or state where the wind comes from")
         }

@@ -1,7 +1,8 @@
-//! Progress on standard error, only on a terminal.
+//! Progress on standard error, only on a terminal: of an assessment in words, of long plans as a bar.
 
 use std::io::{self, IsTerminal, Write};
 
+use indicatif::{ProgressBar, ProgressStyle};
 use wideberth_physics::assess::Event;
 
 /// Shows how far an assessment is.
@@ -35,4 +36,19 @@ impl Progress {
         let mut stream = io::stderr().lock();
         let _ = stream.write_all(text.as_bytes()).and_then(|()| stream.flush());
     }
+}
+
+/// A bar for a long plan, which counts in some unit; it hides itself where there is no terminal.
+pub fn bar(unit: &str) -> ProgressBar {
+    let bar = ProgressBar::new(0);
+    if let Ok(look) = ProgressStyle::with_template(&format!("{{wide_bar}} {{pos}} of {{len}} {unit}, {{eta}} left")) {
+        bar.set_style(look);
+    }
+    bar
+}
+
+/// Shows how far a long plan is.
+pub fn advance(bar: &ProgressBar, done: usize, total: usize) {
+    bar.set_length(total as u64);
+    bar.set_position(done as u64);
 }

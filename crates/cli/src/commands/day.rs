@@ -1,6 +1,5 @@
 //! `day`: when is the job clear?
 
-use indicatif::{ProgressBar, ProgressStyle};
 use wideberth_plan::day::{DayError, Progress, Spell, day, heights};
 use wideberth_report::Document;
 use wideberth_report::day::DayDocument;
@@ -8,6 +7,7 @@ use wideberth_scenario::Job;
 
 use crate::args::{Day, Format, Style};
 use crate::exit::Outcome;
+use crate::progress::{advance, bar};
 use crate::{output, text};
 
 /// Answers one scenario.
@@ -31,14 +31,8 @@ fn answer(job: &Job, args: &Day) -> Result<DayDocument, DayError> {
     if args.heights {
         return heights(job, spell).map(|found| DayDocument::of(job, &found, false));
     }
-    let bar = ProgressBar::new(0);
-    if let Ok(look) = ProgressStyle::with_template("{wide_bar} {pos} of {len} hours, {eta} left") {
-        bar.set_style(look);
-    }
-    let listen = |progress: Progress| {
-        bar.set_length(progress.total as u64);
-        bar.set_position(progress.done as u64);
-    };
+    let bar = bar("hours");
+    let listen = |progress: Progress| advance(&bar, progress.done, progress.total);
     let found = day(job, spell, &listen);
     bar.finish_and_clear();
     found.map(|found| DayDocument::of(job, &found, true))

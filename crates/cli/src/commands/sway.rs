@@ -1,6 +1,5 @@
 //! `sway`: how each wire moves in gusts, and the allowance that this needs.
 
-use indicatif::{ProgressBar, ProgressStyle};
 use wideberth_plan::sway::{Progress, SwayQuestion, SwayStudyError};
 use wideberth_report::Document;
 use wideberth_report::sway::{SwayDocument, sway};
@@ -8,6 +7,7 @@ use wideberth_scenario::Job;
 
 use crate::args::{Format, Style, Sway};
 use crate::exit::Outcome;
+use crate::progress::{advance, bar};
 use crate::{output, text};
 
 /// Prints the table.
@@ -30,14 +30,8 @@ pub fn run(args: &Sway, style: Style) -> Outcome {
 }
 
 fn answer(job: &Job, args: &Sway) -> Result<SwayDocument, SwayStudyError> {
-    let bar = ProgressBar::new(0);
-    if let Ok(look) = ProgressStyle::with_template("{wide_bar} {pos} of {len} runs, {eta} left") {
-        bar.set_style(look);
-    }
-    let listen = |progress: Progress| {
-        bar.set_length(progress.total as u64);
-        bar.set_position(progress.done as u64);
-    };
+    let bar = bar("runs");
+    let listen = |progress: Progress| advance(&bar, progress.done, progress.total);
     let document = sway(job, &question(args), &listen);
     bar.finish_and_clear();
     document

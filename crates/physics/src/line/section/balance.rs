@@ -91,7 +91,6 @@ impl Section {
     fn newton(&self, state: &SectionState, start: &DVector<f64>) -> Result<Balanced, SectionError> {
         let parts = self.parts(state)?;
         let mut unknowns = start.clone();
-        let mut settled = false;
         for _ in 0..NEWTON_STEPS {
             let misfit = self.misfit(&parts, &unknowns);
             let step = self.jacobian(&parts, &unknowns).lu().solve(&misfit).ok_or(SectionError::NotBalanced)?;
@@ -100,10 +99,9 @@ impl Section {
             if !change.is_finite() || change > 1e3 {
                 return Err(SectionError::NotBalanced);
             }
-            if settled {
+            if change <= SETTLED {
                 return self.hanging(state, unknowns);
             }
-            settled = change <= SETTLED;
         }
         Err(SectionError::NotBalanced)
     }

@@ -65,15 +65,20 @@ const ROOM: f64 = 1.1;
 const ROUNDING: f64 = 1e-11;
 
 impl Section {
-    /// The proof for a box about a balanced middle.
-    pub(super) fn enclose(&self, states: &SectionBox, center: &Balanced) -> Result<Attempt, CatenaryError> {
+    /// The proof for a box about a balanced middle, with the lengths clamped in over the box.
+    pub(super) fn enclose(
+        &self,
+        states: &SectionBox,
+        center: &Balanced,
+        lengths: &[Linear],
+    ) -> Result<Attempt, CatenaryError> {
         let parts = self.parts(&center.state)?;
         let y0 = &center.unknowns;
         let Some(inverse) = self.jacobian(&parts, y0).try_inverse() else {
             return Ok(Attempt::TooLarge(states.half_widths()));
         };
-        let spreads: Vec<SpanSpread> =
-            (0..self.members.len()).map(|span| self.span_spread(span, states)).collect::<Result<_, _>>()?;
+        let spreads = lengths.iter().enumerate().map(|(span, length)| self.span_spread(span, states, length));
+        let spreads: Vec<SpanSpread> = spreads.collect();
         let pushes: Vec<Forces> = self.hangers.iter().map(|hanger| self.push_spread(hanger, states)).collect();
         let mut slopes = DMatrix::zeros(self.order(), DIMENSIONS);
         let mut fixed = self.misfit(&parts, y0).map(f64::abs);
@@ -172,13 +177,18 @@ impl Spread<'_> {
     /// ρ with |Y|·(fixed + R(ρ)) ≤ ρ.
     fn krawczyk(&self, inverse: &DMatrix<f64>, fixed: &DVector<f64>) -> Option<DVector<f64>> {
         let image = |rest: &DVector<f64>| Some((inverse * (fixed + self.bent(rest)?)).add_scalar(ROUNDING));
-        let mut rest = DVector::zeros(fixed.len());
+        let (mut rest, mut growth) = (DVector::zeros(fixed.len()), f64::INFINITY);
         for _ in 0..TRIES {
             let next = image(&rest)?;
             if next.iter().zip(rest.iter()).all(|(next, rest)| next <= rest) {
                 return Some(rest);
             }
-            rest = next * ROOM;
+            let last = std::mem::replace(&mut rest, next * ROOM);
+            let grown = std::mem::replace(&mut growth, (&rest - last).amax());
+            // The image is convex: steps that do not shrink will not.
+            if growth >= grown {
+                return None;
+            }
         }
         None
     }

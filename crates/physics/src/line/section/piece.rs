@@ -1,11 +1,16 @@
 //! A box of a section's states with proven bounds, and its halves, found when asked for.
 
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, OnceLock};
 
 use nalgebra::{Matrix3, Point3, Vector3};
+use rayon::join;
+use rayon::prelude::*;
 
 use super::balance::Balanced;
 use super::enclose::{Attempt, Bounds, Enclosure};
+use super::spread::Lengths;
+use super::state::TENSION;
 use super::{DIMENSIONS, Section, SectionBox, SectionError};
 use crate::interval::Interval;
 use crate::line::{CatenaryError, Envelope, StateBox, Strand};
@@ -15,6 +20,7 @@ use crate::line::{CatenaryError, Envelope, StateBox, Strand};
 pub struct Piece {
     states: SectionBox,
     center: Balanced,
+    lengths: Lengths,
     bounds: Bounds,
     hints: Vec<Hints>,
     /// The dimension in which the proof had to divide it; its halves there are known.
@@ -92,6 +98,37 @@ const MOST_BOXES: usize = 20_000;
 /// Most times that a box may be halved: twelve in each of the five dimensions.
 const MOST_HALVINGS: u32 = 60;
 
+/// What a proof over a box begins from, that of the box of which it is a part.
+struct Begin<'a> {
+    /// A balanced state nearby.
+    balanced: &'a Balanced,
+    /// The lengths clamped in over the box.
+    lengths: Lengths,
+}
+
+/// How the boxes of a proof are counted and worked through.
+struct Effort {
+    boxes: AtomicUsize,
+    /// Whether halves are proven side by side: not while somebody waits for a part of the proof with a lock held.
+    side_by_side: bool,
+}
+
+impl Effort {
+    fn new(side_by_side: bool) -> Self {
+        Self { boxes: AtomicUsize::new(0), side_by_side }
+    }
+
+    fn is_spent(&self) -> bool {
+        self.boxes.load(Ordering::Relaxed) > MOST_BOXES
+    }
+
+    /// Both of two, the first error first.
+    fn both<T: Send>(&self, prove: impl Fn(usize) -> Result<T, SectionError> + Sync) -> Result<[T; 2], SectionError> {
+        let (low, high) = if self.side_by_side { join(|| prove(0), || prove(1)) } else { (prove(0), prove(1)) };
+        Ok([low?, high?])
+    }
+}
+
 impl Section {
     /// Proves the balance over a box of states; `start` is balanced at any tension near.
     ///
@@ -99,39 +136,55 @@ impl Section {
     /// When a state has no balance, a string is lifted, or the proof does not succeed.
     pub(super) fn prove(&self, states: SectionBox, start: &Balanced) -> Result<Piece, SectionError> {
         // Where strings are lifted, boxes would only close in on the edge of that.
-        states.extremes().try_for_each(|state| self.balanced(&state, start).map(drop))?;
-        self.prove_within(states, start, &mut 0, MOST_HALVINGS)
+        let extremes: Vec<_> = states.extremes().collect();
+        let failed = extremes.par_iter().find_map_first(|state| self.balanced(state, start).err());
+        failed.map_or(Ok(()), Err)?;
+        let effort = Effort::new(true);
+        let begin = Begin { balanced: start, lengths: self.lengths(&states)? };
+        let piece = self.prove_within(states, begin, &effort, MOST_HALVINGS);
+        // How many boxes there are does not depend on who came first, which of them had no more room does.
+        if effort.is_spent() { Err(SectionError::NotProven) } else { piece }
     }
 
     fn prove_within(
         &self,
         states: SectionBox,
-        start: &Balanced,
-        boxes: &mut usize,
+        begin: Begin<'_>,
+        effort: &Effort,
         halvings: u32,
     ) -> Result<Piece, SectionError> {
-        *boxes += 1;
-        if *boxes > MOST_BOXES || halvings == 0 {
+        effort.boxes.fetch_add(1, Ordering::Relaxed);
+        if effort.is_spent() || halvings == 0 {
             return Err(SectionError::NotProven);
         }
-        let center = self.balanced(&states.center(), start)?;
-        let bends = match self.enclose(&states, &center)? {
+        let Begin { balanced, lengths } = begin;
+        let center = self.balanced(&states.center(), balanced)?;
+        let bends = match self.enclose(&states, &center, &lengths)? {
             Attempt::TooLarge(bends) => bends,
             Attempt::Proven(enclosure) => {
                 let hints = (0..self.members.len()).map(|span| self.hints(&enclosure, span)).collect();
                 let (bounds, divided, halves) = (enclosure.bounds, None, Default::default());
-                return Ok(Piece { states, center, bounds, hints, divided, halves });
+                return Ok(Piece { states, center, lengths, bounds, hints, divided, halves });
             }
         };
         let dimension = steepest(&bends).ok_or(SectionError::NotProven)?;
-        let [low, high] = states.halves(dimension);
-        let mut half = |states| self.prove_within(states, &center, boxes, halvings - 1).map(Arc::new);
-        let halves = [half(low)?, half(high)?];
+        let parts = states.halves(dimension);
+        let halves = effort.both(|side| {
+            let lengths = self.lengths_of_half(&parts[side], &lengths, dimension)?;
+            let begin = Begin { balanced: &center, lengths };
+            self.prove_within(parts[side], begin, effort, halvings - 1).map(Arc::new)
+        })?;
         let bounds = halves[0].bounds.hull(&halves[1].bounds);
         let hints = halves[0].hints.iter().zip(&halves[1].hints).map(|(a, b)| a.joined(b, dimension)).collect();
-        let piece = Piece { states, center, bounds, hints, divided: Some(dimension), halves: Default::default() };
+        let divided = Some(dimension);
+        let piece = Piece { states, center, lengths, bounds, hints, divided, halves: Default::default() };
         piece.halves[dimension].get_or_init(|| Ok(halves));
         Ok(piece)
+    }
+
+    /// The lengths clamped in over half of a box: those of the whole unless the tension was halved.
+    fn lengths_of_half(&self, half: &SectionBox, whole: &Lengths, dimension: usize) -> Result<Lengths, CatenaryError> {
+        if dimension == TENSION { self.lengths(half) } else { Ok(Arc::clone(whole)) }
     }
 
     fn hints(&self, enclosure: &Enclosure, span: usize) -> Hints {
@@ -210,13 +263,15 @@ impl Piece {
     /// When a half cannot be proven.
     pub(in crate::line) fn halves(&self, section: &Section, dimension: usize) -> Result<[Arc<Self>; 2], SectionError> {
         let halves = self.halves[dimension].get_or_init(|| {
-            let prove = |states| -> Result<_, SectionError> {
-                let piece = section.prove(states, &self.center)?;
+            let parts = self.states.halves(dimension);
+            let effort = Effort::new(false);
+            effort.both(|side| {
+                let lengths = section.lengths_of_half(&parts[side], &self.lengths, dimension)?;
+                let begin = Begin { balanced: &self.center, lengths };
+                let piece = section.prove_within(parts[side], begin, &effort, MOST_HALVINGS)?;
                 let bounds = piece.bounds.within(&self.bounds);
                 Ok(Arc::new(Self { bounds, ..piece }))
-            };
-            let [low, high] = self.states.halves(dimension);
-            Ok([prove(low)?, prove(high)?])
+            })
         });
         halves.clone()
     }
@@ -226,7 +281,7 @@ impl Piece {
         let (from, near) = self.end(section, span);
         let (to, far) = self.end(section, span + 1);
         let rest = &section.members[span].rest;
-        let states = self.span_states(section, span)?;
+        let states = self.span_states(section, span);
         let (load, plumb) = section.load_range(strand, span, &self.states, &states);
         let place = rest.moved(from, to).map_err(|_| SectionError::NotProven)?.with_plumb(plumb);
         let (sway, strand) = (Sway { near, far }, strand.between(place));
@@ -248,13 +303,13 @@ impl Piece {
     }
 
     /// The states of one span.
-    fn span_states(&self, section: &Section, span: usize) -> Result<StateBox, CatenaryError> {
-        let spread = section.span_spread(span, &self.states)?;
-        Ok(StateBox {
+    fn span_states(&self, section: &Section, span: usize) -> StateBox {
+        let spread = section.span_spread(span, &self.states, &self.lengths[span]);
+        StateBox {
             unstretched_m: spread.unstretched_m.range(),
             wind_m_per_s: spread.winds_m_per_s[0].range(),
             ice_m: self.states.ranges[4],
-        })
+        }
     }
 }
 

@@ -3,6 +3,7 @@
 //! The state counts from the middle of the box in half-widths, so that each of its numbers lies within −1..1.
 
 use std::f64::consts::FRAC_PI_2;
+use std::sync::Arc;
 
 use super::model::{Hanger, Member};
 use super::state::left_m_per_s;
@@ -11,7 +12,7 @@ use crate::interval::Interval;
 use crate::line::CatenaryError;
 
 /// A number over a box: `center` + Σ `rates`·p ± `rest`, |p| ≤ 1.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Linear {
     pub center: f64,
     pub rates: [f64; DIMENSIONS],
@@ -60,6 +61,9 @@ impl Linear {
     }
 }
 
+/// The unstretched length of each span when clamped in, over a range of the tension then.
+pub type Lengths = Arc<[Linear]>;
+
 /// Forces along the axes of a span or string: to the left, down, and the third.
 pub type Forces = [Linear; 3];
 
@@ -79,16 +83,17 @@ pub struct SpanSpread {
 const STEPS: i32 = 16;
 
 impl Section {
-    pub(super) fn span_spread(&self, span: usize, states: &SectionBox) -> Result<SpanSpread, CatenaryError> {
+    /// A span over a box, with the length that it has over the box when clamped in.
+    pub(super) fn span_spread(&self, span: usize, states: &SectionBox, length: &Linear) -> SpanSpread {
         let member: &Member = &self.members[span];
         let winds_m_per_s = [
             wind_across(states, member.left_rad),
             if member.sine == 0.0 { constant(0.0) } else { wind_along(states, member.left_rad).scaled(-member.sine) },
         ];
         let load_n_per_m = self.load_spread(&winds_m_per_s, states);
-        let unstretched_m = self.clamped_spread(span, states)?.times(&own(states, 1));
+        let unstretched_m = length.times(&own(states, 1));
         let total_n = load_n_per_m.map(|force| force.times(&unstretched_m));
-        Ok(SpanSpread { winds_m_per_s, unstretched_m, load_n_per_m, total_n })
+        SpanSpread { winds_m_per_s, unstretched_m, load_n_per_m, total_n }
     }
 
     /// Half of the weight of a string and of the wind on it.
@@ -118,6 +123,14 @@ impl Section {
         let low = self.load.drag_share(speed + reach, ice.center + ice.reach());
         let center = self.load.drag_share(speed, ice.center);
         Linear { rest: (high - center).max(center - low), ..constant(center) }
+    }
+
+    /// The lengths clamped in over a box.
+    ///
+    /// # Errors
+    /// When a span has no shape at such a tension.
+    pub(super) fn lengths(&self, states: &SectionBox) -> Result<Lengths, CatenaryError> {
+        (0..self.members.len()).map(|span| self.clamped_spread(span, states)).collect()
     }
 
     /// The length clamped in, which falls with the tension: between two steps it lies between their lengths.

@@ -66,7 +66,9 @@ pub struct SectionBox {
     pub wind: WindNumbers,
 }
 
-/// Place of the wind among the numbers.
+/// Place of the clamped-in tension among the numbers.
+pub(super) const TENSION: usize = 0;
+/// Place of the wind.
 const WIND: usize = 2;
 
 impl SectionBox {

@@ -20,7 +20,7 @@ use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat, T
 use bevy::render::renderer::{RenderDevice, RenderQueue};
 use bevy::render::settings::WgpuSettings;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
-use bevy::render::{RenderApp, RenderPlugin};
+use bevy::render::{Render, RenderApp, RenderPlugin, RenderSystems};
 use bevy::time::TimeUpdateStrategy;
 use bevy::window::ExitCondition;
 use bevy::winit::WinitPlugin;
@@ -62,6 +62,17 @@ pub struct Picture {
     pub rgba: Vec<u8>,
 }
 
+/// How a studio works.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pace {
+    /// One frame after the other, for pictures.
+    Pictures,
+    /// The same, and the card says how long each pass of a frame takes it: [`Studio::passes`].
+    Timed,
+    /// As a window does: a frame is computed while the one before it is handed to the card. After a studio of another pace.
+    Ahead,
+}
+
 /// The scene without a window.
 pub struct Studio {
     app: App,
@@ -70,8 +81,20 @@ pub struct Studio {
     /// Pictures that were asked for, and those of them that were handed out.
     asked: usize,
     handed: usize,
-    /// Frames that the card was given and has not drawn.
-    on_card: Arc<AtomicUsize>,
+    on_card: OnCard,
+}
+
+/// Frames that the card was given and has not drawn.
+#[derive(Resource, Clone, Default)]
+struct OnCard(Arc<AtomicUsize>);
+
+/// Counts a frame that the card was given until it is drawn.
+fn count_frames(on_card: Res<OnCard>, queue: Res<RenderQueue>) {
+    let OnCard(on_card) = on_card.clone();
+    on_card.fetch_add(1, Ordering::Relaxed);
+    queue.on_submitted_work_done(move || {
+        on_card.fetch_sub(1, Ordering::Relaxed);
+    });
 }
 
 /// Pictures that have come back from the card, by their numbers.
@@ -81,25 +104,22 @@ struct Caught(Arc<Mutex<BTreeMap<usize, Image>>>);
 impl Studio {
     /// Loads a scenario.
     ///
-    /// Where `timed`, the card says how long each pass of a frame takes it: [`Studio::passes`].
-    ///
     /// # Errors
     /// When nothing can draw or the scenario cannot be shown.
-    pub fn open(origin: Origin, sight: Sight, look: Look, size: Size, timed: bool) -> Result<Self, StudioError> {
+    pub fn open(origin: Origin, sight: Sight, look: Look, size: Size, pace: Pace) -> Result<Self, StudioError> {
         adapter::check()?;
         let mut app = App::new();
         let window = WindowPlugin { primary_window: None, exit_condition: ExitCondition::DontExit, ..default() };
         let settings = WgpuSettings { backends: Some(wgpu::Backends::PRIMARY), ..default() };
         let render =
             RenderPlugin { synchronous_pipeline_compilation: true, render_creation: settings.into(), ..default() };
-        app.add_plugins(
-            DefaultPlugins
-                .set(window)
-                .set(render)
-                .set(LogPlugin { filter: "error".into(), ..default() })
-                .disable::<WinitPlugin>()
-                .disable::<PipelinedRenderingPlugin>(),
-        )
+        let log = LogPlugin { filter: "error".into(), ..default() };
+        let plugins = DefaultPlugins.set(window).set(render).set(log).disable::<WinitPlugin>();
+        app.add_plugins(match pace {
+            Pace::Pictures | Pace::Timed => plugins.disable::<PipelinedRenderingPlugin>(),
+            // Another studio has set up the log.
+            Pace::Ahead => plugins.disable::<LogPlugin>(),
+        })
         .insert_resource(TimeUpdateStrategy::ManualDuration(Duration::ZERO))
         .insert_resource(Source(origin))
         .insert_resource(FirstSight(sight))
@@ -107,8 +127,13 @@ impl Studio {
         .insert_resource(Finish::Fine)
         .init_resource::<Caught>()
         .add_plugins((ModelPlugins, ScenePlugins));
-        if timed {
+        if pace == Pace::Timed {
             app.add_plugins(RenderDiagnosticsPlugin);
+        }
+        let on_card = OnCard::default();
+        if let Some(render) = app.get_sub_app_mut(RenderApp) {
+            render.insert_resource(on_card.clone());
+            render.add_systems(Render, count_frames.in_set(RenderSystems::Cleanup));
         }
         while app.plugins_state() == PluginsState::Adding {
             bevy::tasks::tick_global_task_pools_on_main_thread();
@@ -118,7 +143,7 @@ impl Studio {
         app.cleanup();
         let target = app.world_mut().resource_mut::<Assets<Image>>().add(blank(size));
         app.world_mut().spawn((camera_bundle(Finish::Fine), RenderTarget::Image(target.clone().into())));
-        let mut studio = Self { app, target, size, asked: 0, handed: 0, on_card: Arc::default() };
+        let mut studio = Self { app, target, size, asked: 0, handed: 0, on_card };
         studio.draw(false);
         studio.wait()?;
         Ok(studio)
@@ -160,19 +185,10 @@ impl Studio {
         let _ = self.app.world().resource::<RenderDevice>().poll(wgpu::PollType::wait_indefinitely());
     }
 
-    /// Counts the frame that the card was given last, and waits while more than two are on their way, as a window does.
-    pub fn keep_pace(&mut self) {
-        self.on_card.fetch_add(1, Ordering::Relaxed);
-        let on_card = Arc::clone(&self.on_card);
-        let Some(queue) = self.app.get_sub_app(RenderApp).and_then(|app| app.world().get_resource::<RenderQueue>())
-        else {
-            return;
-        };
-        queue.on_submitted_work_done(move || {
-            on_card.fetch_sub(1, Ordering::Relaxed);
-        });
+    /// Waits while more than two frames are on their way to the card, as a window does.
+    pub fn keep_pace(&self) {
         let device = self.app.world().resource::<RenderDevice>();
-        while self.on_card.load(Ordering::Relaxed) > 2 && device.poll(wgpu::PollType::Poll).is_ok() {
+        while self.on_card.0.load(Ordering::Relaxed) > 2 && device.poll(wgpu::PollType::Poll).is_ok() {
             std::thread::yield_now();
         }
     }

@@ -24,11 +24,11 @@ struct MainSchedule {
     ended: Instant,
 }
 
-/// Draws for a time while the work plays; what it took, in words. `began` is when the program did.
+/// Draws for a time while the work plays, one frame after the other; what it took, in words. `began` is when the program did.
 ///
 /// # Errors
 /// When the driver gives no picture back, or the answer for a changed range is refused.
-pub fn without_window(studio: &mut Studio, seconds: f64, began: Instant) -> Result<String, CaptureError> {
+pub fn one_by_one(studio: &mut Studio, seconds: f64, began: Instant) -> Result<String, CaptureError> {
     studio.take()?;
     let first = began.elapsed();
     time_main_schedule(studio);
@@ -40,21 +40,26 @@ pub fn without_window(studio: &mut Studio, seconds: f64, began: Instant) -> Resu
         let schedule = *studio.world().resource::<MainSchedule>();
         main.push(schedule.ended - schedule.began);
     });
-    let mut between = Vec::new();
-    work(studio, seconds, |studio, began| {
-        studio.keep_pace();
-        between.push(began.elapsed());
-    });
     let lines = [
         one("start to first picture", Some(first)),
         spread("CPU of a frame, main schedule", &main),
         spread("CPU of a frame, with drawing commands", &cpu),
         spread("frame, until the card is done", &whole),
-        spread("frame to frame, up to two on their way to the card", &between),
         one("changed range to certified answer", Some(refresh(studio).map_err(CaptureError::Load)?)),
     ];
     let passes = studio.passes().into_iter().map(|(name, ms)| format!("card, {name}: {ms:.2} ms"));
     Ok(lines.into_iter().chain(passes).collect::<Vec<_>>().join("\n") + "\n")
+}
+
+/// Draws for a time while the work plays, as a window does: from frame to frame, in words.
+pub fn ahead(studio: &mut Studio, seconds: f64) -> String {
+    studio.every_frame(|| (), || ());
+    let mut between = Vec::new();
+    work(studio, seconds, |studio, began| {
+        studio.keep_pace();
+        between.push(began.elapsed());
+    });
+    spread("frame to frame, as in a window", &between) + "\n"
 }
 
 /// Draws for a time while the work plays; each frame is handed on with the time at which it began.

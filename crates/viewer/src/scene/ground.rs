@@ -1,8 +1,11 @@
 //! The ground with its metric grid: a line every metre near the machine, a stronger one every ten.
 
+use bevy::asset::embedded_asset;
 use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
-use nalgebra::{Point3, Vector3};
+use bevy::render::render_resource::{AsBindGroup, ShaderType};
+use bevy::shader::ShaderRef;
+use nalgebra::Point3;
 
 use super::paint;
 use super::stage::{SceneThing, Shown, Stage};
@@ -15,19 +18,51 @@ use crate::theme;
 pub struct GroundPlugin;
 
 /// How far the fine grid reaches, m.
-const FINE_M: f64 = 40.0;
+const FINE_M: f32 = 40.0;
 /// How far the coarse grid reaches, m.
-const COARSE_M: f64 = 300.0;
-/// Pieces of a line on uneven ground, m.
-const PIECE_M: f64 = 4.0;
-/// How high lines lie above the ground, m.
-const LIFT_M: f64 = 0.02;
+const COARSE_M: f32 = 300.0;
 /// How far the ground reaches, m.
 const FAR_M: f64 = 2_500.0;
 
 impl Plugin for GroundPlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(OnEnter(Stage::Ready), spawn);
+        embedded_asset!(app, "ground.wgsl");
+        app.add_plugins(MaterialPlugin::<Soil>::default()).add_systems(OnEnter(Stage::Ready), spawn);
+    }
+}
+
+/// What the ground is painted with: `ground.wgsl`.
+#[derive(Asset, AsBindGroup, TypePath, Clone, Debug)]
+struct Soil {
+    #[uniform(0)]
+    paint: Paint,
+}
+
+/// Its colour and its grids.
+#[derive(ShaderType, Clone, Debug)]
+struct Paint {
+    color: LinearRgba,
+    fine: Grid,
+    coarse: Grid,
+}
+
+/// Lines both ways about the scene's origin.
+#[derive(ShaderType, Clone, Debug)]
+struct Grid {
+    color: LinearRgba,
+    spacing_m: f32,
+    width_m: f32,
+    reach_m: f32,
+    padding: f32,
+}
+
+impl Material for Soil {
+    fn fragment_shader() -> ShaderRef {
+        "embedded://wideberth_viewer/scene/ground.wgsl".into()
+    }
+
+    fn enable_prepass() -> bool {
+        false
     }
 }
 
@@ -36,17 +71,15 @@ fn spawn(
     shown: Res<Shown>,
     frame: Res<SceneFrame>,
     mut meshes: ResMut<Assets<Mesh>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
+    mut soils: ResMut<Assets<Soil>>,
 ) {
-    let terrain = Terrain::of(&shown.job);
-    let mut lay = |surface: &Surface, rgb| {
-        let mesh = Mesh3d(meshes.add(frame.mesh(surface)));
-        let paint = StandardMaterial { perceptual_roughness: 1.0, reflectance: 0.0, ..paint::matte(rgb) };
-        commands.spawn((SceneThing, mesh, MeshMaterial3d(materials.add(paint)), NotShadowCaster));
-    };
-    lay(&land(&terrain, &frame.origin), theme::GROUND);
-    lay(&grid(&terrain, &frame.origin, (1.0, FINE_M, 0.035)), theme::GRID_FINE);
-    lay(&grid(&terrain, &frame.origin, (10.0, COARSE_M, 0.10)), theme::GRID_COARSE);
+    let ink = |rgb| paint::color(rgb).to_linear();
+    let grid = |rgb, spacing_m, width_m, reach_m| Grid { color: ink(rgb), spacing_m, width_m, reach_m, padding: 0.0 };
+    let fine = grid(theme::GRID_FINE, 1.0, 0.035, FINE_M);
+    let coarse = grid(theme::GRID_COARSE, 10.0, 0.10, COARSE_M);
+    let soil = Soil { paint: Paint { color: ink(theme::GROUND), fine, coarse } };
+    let mesh = frame.mesh(&land(&Terrain::of(&shown.job), &frame.origin));
+    commands.spawn((SceneThing, Mesh3d(meshes.add(mesh)), MeshMaterial3d(soils.add(soil)), NotShadowCaster));
 }
 
 /// Fine near the origin, coarse far away.
@@ -57,28 +90,4 @@ fn land(terrain: &Terrain, origin: &Point3<f64>) -> Surface {
     let row = |north: &f64| steps.iter().map(|east| terrain.point(origin.x + east, origin.y + north)).collect();
     let rows: Vec<Vec<Point3<f64>>> = steps.iter().map(row).collect();
     field(&rows, |point| terrain.normal(point))
-}
-
-/// Lines both ways: spacing, reach and width, m.
-fn grid(terrain: &Terrain, origin: &Point3<f64>, (spacing_m, reach_m, width_m): (f64, f64, f64)) -> Surface {
-    let count = (reach_m / spacing_m) as i32;
-    let pieces = if terrain.is_flat() { 1 } else { (2.0 * reach_m / PIECE_M) as usize };
-    let mut surface = Surface::default();
-    for k in -count..=count {
-        let offset_m = f64::from(k) * spacing_m;
-        for northward in [false, true] {
-            let point = |along_m: f64, side_m: f64| {
-                let (a, b) = (along_m, offset_m + side_m);
-                let (east, north) = if northward { (b, a) } else { (a, b) };
-                terrain.point(origin.x + east, origin.y + north) + Vector3::z() * LIFT_M
-            };
-            let edge = |side_m: f64| -> Vec<Point3<f64>> {
-                let step = 2.0 * reach_m / pieces as f64;
-                (0..=pieces).map(|i| point(-reach_m + i as f64 * step, side_m)).collect()
-            };
-            let half_m = if northward { -0.5 * width_m } else { 0.5 * width_m };
-            surface.add(&field(&[edge(-half_m), edge(half_m)], |_| Vector3::z()));
-        }
-    }
-    surface
 }

@@ -67,7 +67,7 @@ pub struct Picture {
 pub enum Pace {
     /// One frame after the other, for pictures.
     Pictures,
-    /// The same, and the card says how long each pass of a frame takes it: [`Studio::passes`].
+    /// The same with the finish of a window, and the card says how long each pass of a frame takes it: [`Studio::passes`].
     Timed,
     /// As a window does: a frame is computed while the one before it is handed to the card. After a studio of another pace.
     Ahead,
@@ -115,6 +115,7 @@ impl Studio {
             RenderPlugin { synchronous_pipeline_compilation: true, render_creation: settings.into(), ..default() };
         let log = LogPlugin { filter: "error".into(), ..default() };
         let plugins = DefaultPlugins.set(window).set(render).set(log).disable::<WinitPlugin>();
+        let finish = if pace == Pace::Pictures { Finish::Fine } else { Finish::Swift };
         app.add_plugins(match pace {
             Pace::Pictures | Pace::Timed => plugins.disable::<PipelinedRenderingPlugin>(),
             // Another studio has set up the log.
@@ -124,7 +125,7 @@ impl Studio {
         .insert_resource(Source(origin))
         .insert_resource(FirstSight(sight))
         .insert_resource(look)
-        .insert_resource(Finish::Fine)
+        .insert_resource(finish)
         .init_resource::<Caught>()
         .add_plugins((ModelPlugins, ScenePlugins));
         if pace == Pace::Timed {
@@ -142,7 +143,7 @@ impl Studio {
         scheduling::one_thread_each(&mut app);
         app.cleanup();
         let target = app.world_mut().resource_mut::<Assets<Image>>().add(blank(size));
-        app.world_mut().spawn((camera_bundle(Finish::Fine), RenderTarget::Image(target.clone().into())));
+        app.world_mut().spawn((camera_bundle(finish), RenderTarget::Image(target.clone().into())));
         let mut studio = Self { app, target, size, asked: 0, handed: 0, on_card };
         studio.draw(false);
         studio.wait()?;

@@ -35,13 +35,6 @@ impl Terrain {
         Self { anchors: feet.chain(stands).collect() }
     }
 
-    /// Whether it is level everywhere.
-    #[must_use]
-    pub fn is_flat(&self) -> bool {
-        let Some(first) = self.anchors.first() else { return true };
-        self.anchors.iter().all(|a| a.slope.norm() < 1e-9 && (a.at.z - first.at.z).abs() < 1e-9)
-    }
-
     /// Its level at a place on the map, m: the known places weighted by 1/d⁴.
     #[must_use]
     pub fn level_m(&self, at: &Point2<f64>) -> f64 {
@@ -83,6 +76,5 @@ mod tests {
         assert!((terrain.point(0.0, 0.0).z - 2.0).abs() < 1e-3);
         assert!((terrain.point(40.0, 0.0).z).abs() < 1e-3);
         assert!((terrain.point(42.0, 0.0).z - 0.2).abs() < 0.02);
-        assert!(!terrain.is_flat());
     }
 }

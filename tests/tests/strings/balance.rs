@@ -120,6 +120,20 @@ fn wind_from_the_other_side_mirrors_the_section() {
 }
 
 #[test]
+fn strings_keep_their_length_and_their_fixed_ends() {
+    let wire = five_spans().wire().expect("a possible wire");
+    assert!(wire.spans()[0].near_string().is_none(), "a dead end has no string");
+    for wind_m_per_s in [0.0, 15.0] {
+        for (span, shape) in wire.spans().iter().zip(shapes(&wire, &state(26e3, 40.0, wind_m_per_s))).skip(1) {
+            let (top, string) = span.near_string().expect("a string at every inner support");
+            let reach = shape.span.from() - top;
+            assert_relative_eq!(reach.norm(), string.length_m, max_relative = 1e-9);
+            assert_eq!(reach.y.abs() > 0.1, wind_m_per_s > 0.0, "it swings in the wind alone");
+        }
+    }
+}
+
+#[test]
 fn hotter_wire_sags_more_in_every_span_of_a_level_section() {
     let wire = five_spans().wire().expect("a possible wire");
     let sags = |degc: f64| -> Vec<f64> {

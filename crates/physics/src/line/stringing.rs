@@ -3,6 +3,8 @@
 use std::f64::consts::{PI, TAU};
 use std::sync::Arc;
 
+use nalgebra::Point3;
+
 use super::bimetal::CoreLaw;
 use super::rise::Rise;
 use super::section::{Hung, Sway, WindNumbers, span_shape};
@@ -191,7 +193,7 @@ pub struct SectionPicture {
     /// Each span with its state.
     pub spans: Vec<(SpanState, StateShape)>,
     /// The fixed point of each string, and the string, from the first support between spans.
-    pub strings: Vec<(nalgebra::Point3<f64>, SuspensionString)>,
+    pub strings: Vec<(Point3<f64>, SuspensionString)>,
     /// Which of the spans is the one that was asked.
     pub place: usize,
 }
@@ -201,6 +203,13 @@ impl WireSpan {
     #[must_use]
     pub fn hangs_with(&self, next: &Self) -> bool {
         matches!((&self.strung, &next.strung), (Some(own), Some(other)) if Arc::ptr_eq(&own.piece, &other.piece))
+    }
+
+    /// The string at its near end and the point from which that hangs, m; none where it is held rigidly there.
+    #[must_use]
+    pub fn near_string(&self) -> Option<(Point3<f64>, SuspensionString)> {
+        let strung = self.strung.as_ref()?;
+        strung.section.strings().nth(strung.place.checked_sub(1)?)
     }
 
     /// An unstretched length (m) as a multiple of the one with which the span hangs at the middle of the known tension when it is

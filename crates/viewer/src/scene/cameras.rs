@@ -1,6 +1,8 @@
 //! The camera of the scene, and smooth moves between sights.
 
+use bevy::anti_alias::fxaa::Fxaa;
 use bevy::core_pipeline::tonemapping::Tonemapping;
+use bevy::light::ShadowFilteringMethod;
 use bevy::prelude::*;
 use bevy::render::view::Msaa;
 
@@ -75,14 +77,18 @@ impl Plugin for CamerasPlugin {
 /// What the camera entity needs besides its target.
 #[must_use]
 pub fn camera_bundle(finish: Finish) -> impl Bundle {
-    let smooth = if finish == Finish::Fine { Msaa::Sample4 } else { Msaa::Off };
+    let (samples, shadows) = match finish {
+        Finish::Fine => (Msaa::Sample4, ShadowFilteringMethod::Gaussian),
+        Finish::Swift | Finish::Plain => (Msaa::Off, ShadowFilteringMethod::Hardware2x2),
+    };
+    let smooth = Fxaa { enabled: finish == Finish::Swift, ..default() };
     let fog = DistanceFog {
         color: super::paint::color(theme::HAZE),
         falloff: FogFalloff::Linear { start: 120.0, end: 1_600.0 },
         ..default()
     };
     // Colours are those of the theme: nothing bends them afterwards.
-    (MainCamera, Camera3d::default(), Tonemapping::None, smooth, fog)
+    (MainCamera, Camera3d::default(), Tonemapping::None, samples, smooth, shadows, fog)
 }
 
 fn begin(mut commands: Commands, first: Res<FirstSight>, worst: Res<Worst>, old: Option<Res<SceneCamera>>) {

@@ -16,7 +16,6 @@ use super::machine::is_apart;
 use super::paint::{self, redraw};
 use super::stage::{Now, SceneThing, Shown, Stage, Step, Worst};
 use crate::frame::{SceneFrame, local_mesh};
-use crate::moment::Gaps;
 use crate::solid::{Surface, capsule, tube};
 use crate::theme;
 use crate::view_model::{self, Standing};
@@ -29,6 +28,18 @@ pub struct GapLinePlugin;
 const SHARE: f64 = 0.0055;
 /// Points of the circle of the limit.
 const RING_POINTS: usize = 72;
+
+/// What a line was last drawn of.
+#[derive(Component, Clone, Debug, Default, PartialEq)]
+struct Drawn(Option<Figure>);
+
+/// What a line is drawn of: a gap, and how thick lines are there, m.
+#[derive(Clone, Debug, PartialEq)]
+struct Figure {
+    gap: Gap,
+    pairing: usize,
+    width_m: f64,
+}
 
 /// What a line stands for.
 #[derive(Component, Clone, Copy, Debug, PartialEq, Eq)]
@@ -64,6 +75,7 @@ fn spawn(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials
         commands.spawn((
             SceneThing,
             mark,
+            Drawn::default(),
             Mesh3d(meshes.add(local_mesh(&Surface::default()))),
             MeshMaterial3d(materials.add(material(mark, rgb, bias))),
             NoFrustumCulling,
@@ -85,7 +97,7 @@ fn draw(
     shown: Res<Shown>,
     (frame, hidden): (Res<SceneFrame>, Res<Hidden>),
     camera: Res<SceneCamera>,
-    marks: Query<(&Mark, &Mesh3d, &MeshMaterial3d<StandardMaterial>)>,
+    mut marks: Query<(&Mark, &mut Drawn, &Mesh3d, &MeshMaterial3d<StandardMaterial>)>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
@@ -93,16 +105,27 @@ fn draw(
         return;
     }
     let eye = camera.shown();
-    for (mark, mesh, material) in &marks {
+    for (mark, mut drawn, mesh, material) in &mut marks {
         // While a question waits, nothing gives its answer away.
         let tells = matches!(mark, Mark::Worst | Mark::Limit) && hidden.0;
-        let drawn = if tells { Surface::default() } else { surface(*mark, &now, &worst, &shown, &eye) };
-        redraw(&mut meshes, mesh, frame.mesh(&drawn));
-        if *mark == Mark::Gap
-            && let Some(mut paint) = materials.get_mut(&material.0)
-        {
-            paint.base_color = paint::color(if hidden.0 { theme::CARD } else { gap_color(&now, &shown) });
+        let wanted = Drawn(if tells { None } else { figure(*mark, &now, &worst, &eye) });
+        if *drawn != wanted {
+            let surface = wanted.0.as_ref().map_or_else(Surface::default, |figure| surface(*mark, figure, &shown));
+            redraw(&mut meshes, mesh, frame.mesh(&surface));
+            *drawn = wanted;
         }
+        if *mark == Mark::Gap {
+            let rgb = if hidden.0 { theme::CARD } else { gap_color(&now, &shown) };
+            repaint(&mut materials, &material.0, paint::color(rgb));
+        }
+    }
+}
+
+/// Colours a surface, unless it has that colour.
+fn repaint(materials: &mut Assets<StandardMaterial>, handle: &Handle<StandardMaterial>, color: Color) {
+    let is_other = materials.get(handle).is_some_and(|paint| paint.base_color != color);
+    if is_other && let Some(mut paint) = materials.get_mut(handle) {
+        paint.base_color = color;
     }
 }
 
@@ -114,37 +137,40 @@ fn gap_color(now: &Now, shown: &Shown) -> theme::Rgb {
     }
 }
 
-fn surface(mark: Mark, now: &Now, worst: &Worst, shown: &Shown, eye: &Eye) -> Surface {
+/// What a line is drawn of; none where it is not drawn.
+fn figure(mark: Mark, now: &Now, worst: &Worst, eye: &Eye) -> Option<Figure> {
     let gaps = if mark == Mark::Worst { &worst.gaps } else { &now.gaps };
-    let Some(gap) = gaps.each.get(gaps.least) else { return Surface::default() };
+    let gap = *gaps.each.get(gaps.least)?;
     let half_m = |at: &Point3<f64>| SHARE * (0.5 * eye.view_rad).tan() * (at - eye.at).norm();
     let width_m = half_m(&nalgebra::center(&gap.on_body, &gap.on_wire));
+    (mark != Mark::Worst || is_apart(now, worst)).then_some(Figure { gap, pairing: gaps.least, width_m })
+}
+
+fn surface(mark: Mark, figure: &Figure, shown: &Shown) -> Surface {
+    let Figure { gap, pairing, width_m } = figure;
     match mark {
-        Mark::Gap => dumbbell(&gap.on_body, &gap.on_wire, width_m),
+        Mark::Gap | Mark::Worst => dumbbell(&gap.on_body, &gap.on_wire, *width_m),
         Mark::Rim => dumbbell(&gap.on_body, &gap.on_wire, 1.6 * width_m),
-        Mark::Worst if is_apart(now, worst) => dumbbell(&gap.on_body, &gap.on_wire, width_m),
-        Mark::Worst => Surface::default(),
-        Mark::Limit => limit_ring(shown, gaps, gap, width_m),
+        Mark::Limit => limit_ring(shown, *pairing, gap, *width_m),
         Mark::Height => {
-            let foot = Point3::new(gap.on_wire.x, gap.on_wire.y, ground_below_m(shown, gaps));
-            dashes(&(gap.on_wire - Vector3::z() * 0.2), &foot, 0.4 * width_m)
+            let foot = Point3::new(gap.on_wire.x, gap.on_wire.y, ground_below_m(shown, *pairing, gap));
+            dashes(&(gap.on_wire - Vector3::z() * 0.2), &foot, 0.5 * width_m)
         }
     }
 }
 
-/// Level of the ground below the closest point of the wire, m, as reports tell heights.
+/// Level of the ground below the wire's point of a gap, m, as reports tell heights.
 #[must_use]
-pub fn ground_below_m(shown: &Shown, gaps: &Gaps) -> f64 {
-    let pair = gaps.each.get(gaps.least).zip(shown.job.study.pairings.get(gaps.least));
-    pair.map_or(0.0, |(gap, pairing)| {
+pub fn ground_below_m(shown: &Shown, pairing: usize, gap: &Gap) -> f64 {
+    shown.job.study.pairings.get(pairing).map_or(0.0, |pairing| {
         let wire = &shown.job.study.lines[pairing.line].wires[pairing.wire];
         view_model::ground_m(&shown.job.lines[pairing.line], wire, gap)
     })
 }
 
 /// A circle about the wire, square to it, as far away as the limit.
-fn limit_ring(shown: &Shown, gaps: &Gaps, gap: &Gap, width_m: f64) -> Surface {
-    let Some(pairing) = shown.job.study.pairings.get(gaps.least) else { return Surface::default() };
+fn limit_ring(shown: &Shown, pairing: usize, gap: &Gap, width_m: f64) -> Surface {
+    let Some(pairing) = shown.job.study.pairings.get(pairing) else { return Surface::default() };
     let wire = &shown.job.study.lines[pairing.line].wires[pairing.wire];
     let Some(span) = wire.spans().get(gap.span) else { return Surface::default() };
     let along = span.span().chord().normalize();
@@ -175,7 +201,7 @@ fn dashes(from: &Point3<f64>, to: &Point3<f64>, half_m: f64) -> Surface {
     let mut surface = Surface::default();
     for k in 0..count {
         let at = |part: f64| from + (to - from) * ((k as f64 + part) / count as f64);
-        surface.add(&capsule(&at(0.0), &at(0.55), half_m, 8));
+        surface.add(&tube(&[at(0.0), at(0.55)], |_| half_m, 6));
     }
     surface
 }

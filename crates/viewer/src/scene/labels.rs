@@ -141,7 +141,7 @@ fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) ->
         optional: true,
         away: Some(worst.subject.middle),
     });
-    let level_m = ground_below_m(shown, gaps);
+    let level_m = ground_below_m(shown, gaps.least, gap);
     labels.push(Label {
         beside: [Point3::new(gap.on_wire.x, gap.on_wire.y, 0.3 * gap.on_wire.z + 0.7 * level_m); 2],
         text: view_model::height_label(gap, level_m, look.units),

@@ -10,8 +10,10 @@ const AFTER_GLASS: f32 = 500.0;
 /// How much work a frame may be.
 #[derive(Resource, Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Finish {
-    /// Shadows and smooth edges.
+    /// Shadows with soft rims, edges smoothed where surfaces meet: for pictures and films.
     Fine,
+    /// Shadows, edges smoothed in the finished frame: for windows, which should follow a hand at once.
+    Swift,
     /// Neither: for windows that the processor draws.
     Plain,
 }

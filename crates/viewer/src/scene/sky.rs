@@ -44,7 +44,7 @@ fn spawn(
     let sun = DirectionalLight {
         illuminance: 5_600.0,
         color: color([255, 247, 230]),
-        shadow_maps_enabled: *finish == Finish::Fine,
+        shadow_maps_enabled: *finish != Finish::Plain,
         ..default()
     };
     let cascades = CascadeShadowConfigBuilder {

@@ -53,7 +53,7 @@ pub fn run(args: &Args) -> Result<(), WindowError> {
         return Err(WindowError::NoScreen);
     }
     let finish = match adapter::check()? {
-        Adapter::Card => Finish::Fine,
+        Adapter::Card => Finish::Swift,
         Adapter::Software => Finish::Plain,
     };
     let mut app = App::new();

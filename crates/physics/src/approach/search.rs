@@ -67,6 +67,9 @@ impl Ord for Entry {
     }
 }
 
+/// A trial closer than the last polished one by less than this share of the tolerance is not polished again.
+const SAME_PLACE: f64 = 0.01;
+
 /// The first polish waits until this many cells have been bounded: simple machines are done by then.
 const FIRST_POLISH: u64 = 100;
 
@@ -105,6 +108,8 @@ struct Search<'a> {
     order: u64,
     cells: u64,
     next_polish: u64,
+    /// Distance of the last polished trial, m.
+    polished_m: f64,
 }
 
 impl<'a> Search<'a> {
@@ -122,6 +127,7 @@ impl<'a> Search<'a> {
             order: 0,
             cells: 0,
             next_polish: FIRST_POLISH,
+            polished_m: f64::INFINITY,
         };
         if let Some(all) = contenders.stretch() {
             search.enqueue(0.0, Waiting::Stretch(all));
@@ -298,7 +304,8 @@ impl<'a> Search<'a> {
         if better {
             self.best = Some((cell.candidate, trial));
         }
-        if better && self.cells >= self.next_polish {
+        let moved_on = self.upper_m() < self.polished_m - SAME_PLACE * self.options.tolerance_m;
+        if better && moved_on && self.cells >= self.next_polish {
             self.next_polish = 4 * self.cells;
             self.polish_best()?;
         }
@@ -309,6 +316,7 @@ impl<'a> Search<'a> {
         if let Some((candidate, trial)) = &self.best {
             let probe = Probe::new(self.contenders.candidate(*candidate));
             let polished = polish(&probe, trial)?;
+            self.polished_m = polished.distance_m;
             if polished.distance_m < trial.distance_m {
                 self.best = Some((*candidate, polished));
             }

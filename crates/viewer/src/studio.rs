@@ -1,7 +1,6 @@
 //! Pictures without a window: the scene drawn into an image, frame by frame, always the same for the same scenario.
 
-use std::collections::BTreeMap;
-use std::sync::atomic::{AtomicUsize, Ordering};
+use std::collections::{BTreeMap, VecDeque};
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
@@ -25,6 +24,7 @@ use bevy::time::TimeUpdateStrategy;
 use bevy::window::ExitCondition;
 use bevy::winit::WinitPlugin;
 use thiserror::Error;
+use wgpu::{PollType, SubmissionIndex};
 
 use crate::adapter::{self, NoAdapter};
 use crate::args::Size;
@@ -81,20 +81,23 @@ pub struct Studio {
     /// Pictures that were asked for, and those of them that were handed out.
     asked: usize,
     handed: usize,
-    on_card: OnCard,
 }
 
-/// Frames that the card was given and has not drawn.
-#[derive(Resource, Clone, Default)]
-struct OnCard(Arc<AtomicUsize>);
+/// Most frames on their way to the card.
+const MOST_AHEAD: usize = 2;
 
-/// Counts a frame that the card was given until it is drawn.
-fn count_frames(on_card: Res<OnCard>, queue: Res<RenderQueue>) {
-    let OnCard(on_card) = on_card.clone();
-    on_card.fetch_add(1, Ordering::Relaxed);
-    queue.on_submitted_work_done(move || {
-        on_card.fetch_sub(1, Ordering::Relaxed);
-    });
+/// Frames that the card was given and may not have drawn.
+#[derive(Resource, Default)]
+struct OnCard(VecDeque<SubmissionIndex>);
+
+/// Waits while too many frames are on their way to the card, as a window does.
+fn keep_pace(mut on_card: ResMut<OnCard>, queue: Res<RenderQueue>, device: Res<RenderDevice>) {
+    on_card.0.push_back(queue.submit([]));
+    if on_card.0.len() > MOST_AHEAD {
+        let submission_index = on_card.0.pop_front();
+        // A lost card is met by the next picture.
+        let _ = device.poll(PollType::Wait { submission_index, timeout: None });
+    }
 }
 
 /// Pictures that have come back from the card, by their numbers.
@@ -131,10 +134,10 @@ impl Studio {
         if pace == Pace::Timed {
             app.add_plugins(RenderDiagnosticsPlugin);
         }
-        let on_card = OnCard::default();
-        if let Some(render) = app.get_sub_app_mut(RenderApp) {
-            render.insert_resource(on_card.clone());
-            render.add_systems(Render, count_frames.in_set(RenderSystems::Cleanup));
+        if pace == Pace::Ahead
+            && let Some(render) = app.get_sub_app_mut(RenderApp)
+        {
+            render.init_resource::<OnCard>().add_systems(Render, keep_pace.in_set(RenderSystems::Cleanup));
         }
         while app.plugins_state() == PluginsState::Adding {
             bevy::tasks::tick_global_task_pools_on_main_thread();
@@ -144,7 +147,7 @@ impl Studio {
         app.cleanup();
         let target = app.world_mut().resource_mut::<Assets<Image>>().add(blank(size));
         app.world_mut().spawn((camera_bundle(finish), RenderTarget::Image(target.clone().into())));
-        let mut studio = Self { app, target, size, asked: 0, handed: 0, on_card };
+        let mut studio = Self { app, target, size, asked: 0, handed: 0 };
         studio.draw(false);
         studio.wait()?;
         Ok(studio)
@@ -183,15 +186,7 @@ impl Studio {
 
     /// Waits until the card has drawn what it was given; a lost card is met by the next picture.
     pub fn wait_for_card(&self) {
-        let _ = self.app.world().resource::<RenderDevice>().poll(wgpu::PollType::wait_indefinitely());
-    }
-
-    /// Waits while more than two frames are on their way to the card, as a window does.
-    pub fn keep_pace(&self) {
-        let device = self.app.world().resource::<RenderDevice>();
-        while self.on_card.0.load(Ordering::Relaxed) > 2 && device.poll(wgpu::PollType::Poll).is_ok() {
-            std::thread::yield_now();
-        }
+        let _ = self.app.world().resource::<RenderDevice>().poll(PollType::wait_indefinitely());
     }
 
     /// Runs a system at the beginning of every frame and one at its end, and lets the camera draw every frame.

@@ -1,6 +1,7 @@
 //! One line: crossarms, wires, and what reports say of it.
 
 use nalgebra::{Point2, Point3, Vector2};
+use rayon::prelude::*;
 use wideberth_physics::line::{Conditions, Wire};
 use wideberth_physics::study::Line;
 use wideberth_rules::{Current, Voltage, VoltageBasis};
@@ -56,11 +57,18 @@ pub(super) fn lower(
     let voltage = voltage_of(&raw.voltage);
     let around = Around { line: raw, line_here: here, climate: setting.climate, states };
     let mut problems = Problems::none();
-    let (mut wires, mut infos, mut models) = (Vec::new(), Vec::new(), Vec::new());
+    let mut described = Vec::new();
     for (index, raw_wire) in raw.wires.iter().enumerate() {
         let here = here.key("wires").index(index);
-        let lowered = lower_wire(raw_wire, &row, &voltage, &around, setting.catalogue, &here, defaults);
-        if let Some((wire, info, model)) = problems.collect(lowered) {
+        let found = describe_wire(raw_wire, &row, &voltage, &around, setting.catalogue, &here, defaults);
+        described.extend(problems.collect(found).map(|(info, model)| (raw_wire, here, info, model)));
+    }
+    // What is proven of each wire takes the time.
+    let hung = described.par_iter().map(|(raw_wire, here, _, model)| around.wire(model, raw_wire, here));
+    let hung: Vec<_> = hung.collect();
+    let (mut wires, mut infos, mut models) = (Vec::new(), Vec::new(), Vec::new());
+    for ((_, _, info, model), wire) in described.into_iter().zip(hung) {
+        if let Some(wire) = problems.collect(wire) {
             wires.push(wire);
             infos.push(info);
             models.push(model);
@@ -110,7 +118,7 @@ fn greatest_height_m(raw: &RawLine) -> f64 {
     levels.fold(0.0, |highest: f64, level| highest.max(level - lowest_m))
 }
 
-fn lower_wire(
+fn describe_wire(
     raw: &RawWire,
     row: &Row<'_>,
     line_voltage: &Voltage,
@@ -118,7 +126,7 @@ fn lower_wire(
     catalogue: &Catalogue,
     here: &Here<'_>,
     defaults: &mut Defaults,
-) -> Result<(Wire, WireInfo, WireModel), Problems> {
+) -> Result<(WireInfo, WireModel), Problems> {
     let candidates = candidates(&raw.conductor, catalogue)
         .map_err(|error| here.key("conductor").problem(Code::Conductor, error.to_string(), "check its data"))?;
     let common = wire::common(raw, row, here, defaults)?;
@@ -131,8 +139,7 @@ fn lower_wire(
         height_measured: raw.known_by.height.is_some() && raw.attachment_tolerance.is_some(),
         attachment_tolerance_m: common.position_tolerance_m,
     };
-    let wire = around.wire(&model, raw, here)?;
-    Ok((wire, info, model))
+    Ok((info, model))
 }
 
 /// What reports say of the conductor; of an unknown one, how many it may be.

@@ -78,3 +78,15 @@ fn no_state_leaves_the_bounds_of_its_piece() {
     let fullest = outcomes.iter().flatten().map(|(_, fullest)| *fullest).fold(f64::NEG_INFINITY, f64::max);
     assert!(parts > 5 * seeds && fullest > -0.05, "the bounds are never nearly used: {parts} parts, {fullest} m");
 }
+
+#[test]
+fn a_proof_is_the_same_on_any_number_of_threads() {
+    for seed in 0..6 {
+        let hung = random_section(&mut Draw::new(seed));
+        let wires = [1, 2, 5].map(|threads| {
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("threads");
+            pool.install(|| hung.wire())
+        });
+        assert!(wires.windows(2).all(|pair| pair[0] == pair[1]), "seed {seed}");
+    }
+}

@@ -10,7 +10,7 @@ const AFTER_GLASS: f32 = 500.0;
 /// How much work a frame may be.
 #[derive(Resource, Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Finish {
-    /// Shadows with soft rims, edges smoothed where surfaces meet: for pictures and films.
+    /// Shadows with soft rims that stay fine close by, edges smoothed where surfaces meet: for pictures and films.
     Fine,
     /// Shadows, edges smoothed in the finished frame: for windows, which should follow a hand at once.
     Swift,

@@ -13,6 +13,8 @@ use crate::theme;
 /// Sun, sky and haze.
 pub struct SkyPlugin;
 
+/// How far shadows reach, m.
+const SHADOWS_M: f32 = 130.0;
 /// How far the sky is, m.
 const FAR_M: f64 = 3_000.0;
 /// Rings and points of the dome.
@@ -48,8 +50,8 @@ fn spawn(
         ..default()
     };
     let cascades = CascadeShadowConfigBuilder {
-        num_cascades: 2,
-        maximum_distance: 130.0,
+        num_cascades: if *finish == Finish::Fine { 2 } else { 1 },
+        maximum_distance: SHADOWS_M,
         first_cascade_far_bound: 45.0,
         ..default()
     };

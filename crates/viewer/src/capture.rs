@@ -17,7 +17,7 @@ use crate::scene::lesson::AtStep;
 use crate::scene::playing::Playing;
 use crate::scene::stage::{Look, Shown, Wanted, Worst};
 use crate::scene::swaying::Swaying;
-use crate::studio::{Pace, Studio, StudioError};
+use crate::studio::{Purpose, Studio, StudioError};
 use crate::teaching::Teaching;
 use crate::timing;
 
@@ -66,8 +66,8 @@ pub fn origin(args: &Args) -> Origin {
     args.file.clone().map_or(Origin::BuiltIn, Origin::File)
 }
 
-fn open(args: &Args, pace: Pace) -> Result<Studio, CaptureError> {
-    Ok(Studio::open(origin(args), args.camera, look(args), args.size, pace)?)
+fn open(args: &Args, purpose: Purpose) -> Result<Studio, CaptureError> {
+    Ok(Studio::open(origin(args), args.camera, look(args), args.size, purpose)?)
 }
 
 /// Shows the moment that the arguments ask for.
@@ -98,14 +98,14 @@ fn show_step(studio: &mut Studio, number: usize, answered: bool) -> Result<(), C
 /// When nothing can draw, the scenario or the moment is refused, or the file cannot be written.
 pub fn picture(args: &Args, path: &Path) -> Result<(), CaptureError> {
     let began = Instant::now();
-    let mut studio = open(args, if args.measure.is_some() { Pace::Timed } else { Pace::Pictures })?;
+    let mut studio = open(args, if args.measure.is_some() { Purpose::Timed } else { Purpose::Pictures })?;
     show(&mut studio, &args.at)?;
     if let Some(number) = args.step {
         show_step(&mut studio, number, args.answer)?;
     }
     if let Some(seconds) = args.measure {
         let one_by_one = timing::one_by_one(&mut studio, seconds, began)?;
-        let ahead = timing::ahead(&mut open(args, Pace::Ahead)?, seconds);
+        let ahead = timing::ahead(&mut open(args, Purpose::Ahead)?, seconds);
         let _ = io::stdout().lock().write_all((one_by_one + &ahead).as_bytes());
     }
     let picture = studio.take()?;
@@ -175,7 +175,7 @@ impl Roll {
 /// As [`picture`].
 pub fn film(args: &Args, folder: &Path) -> Result<(), CaptureError> {
     fs::create_dir_all(folder).map_err(|error| write_error(folder, error))?;
-    let mut studio = open(args, Pace::Pictures)?;
+    let mut studio = open(args, Purpose::Pictures)?;
     show(&mut studio, &args.at)?;
     let (count, step) = frames(args.seconds, args.rate);
     let failed = |error| write_error(folder, error);

@@ -62,14 +62,14 @@ pub struct Picture {
     pub rgba: Vec<u8>,
 }
 
-/// How a studio works.
+/// What a studio is for, and so how it works.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Pace {
+pub enum Purpose {
     /// One frame after the other, for pictures.
     Pictures,
     /// The same with the finish of a window, and the card says how long each pass of a frame takes it: [`Studio::passes`].
     Timed,
-    /// As a window does: a frame is computed while the one before it is handed to the card. After a studio of another pace.
+    /// As a window does: a frame is computed while the one before it is handed to the card. Opened after a studio for something else.
     Ahead,
 }
 
@@ -109,7 +109,7 @@ impl Studio {
     ///
     /// # Errors
     /// When nothing can draw or the scenario cannot be shown.
-    pub fn open(origin: Origin, sight: Sight, look: Look, size: Size, pace: Pace) -> Result<Self, StudioError> {
+    pub fn open(origin: Origin, sight: Sight, look: Look, size: Size, purpose: Purpose) -> Result<Self, StudioError> {
         adapter::check()?;
         let mut app = App::new();
         let window = WindowPlugin { primary_window: None, exit_condition: ExitCondition::DontExit, ..default() };
@@ -118,11 +118,11 @@ impl Studio {
             RenderPlugin { synchronous_pipeline_compilation: true, render_creation: settings.into(), ..default() };
         let log = LogPlugin { filter: "error".into(), ..default() };
         let plugins = DefaultPlugins.set(window).set(render).set(log).disable::<WinitPlugin>();
-        let finish = if pace == Pace::Pictures { Finish::Fine } else { Finish::Swift };
-        app.add_plugins(match pace {
-            Pace::Pictures | Pace::Timed => plugins.disable::<PipelinedRenderingPlugin>(),
+        let finish = if purpose == Purpose::Pictures { Finish::Fine } else { Finish::Swift };
+        app.add_plugins(match purpose {
+            Purpose::Pictures | Purpose::Timed => plugins.disable::<PipelinedRenderingPlugin>(),
             // Another studio has set up the log.
-            Pace::Ahead => plugins.disable::<LogPlugin>(),
+            Purpose::Ahead => plugins.disable::<LogPlugin>(),
         })
         .insert_resource(TimeUpdateStrategy::ManualDuration(Duration::ZERO))
         .insert_resource(Source(origin))
@@ -131,10 +131,10 @@ impl Studio {
         .insert_resource(finish)
         .init_resource::<Caught>()
         .add_plugins((ModelPlugins, ScenePlugins));
-        if pace == Pace::Timed {
+        if purpose == Purpose::Timed {
             app.add_plugins(RenderDiagnosticsPlugin);
         }
-        if pace == Pace::Ahead
+        if purpose == Purpose::Ahead
             && let Some(render) = app.get_sub_app_mut(RenderApp)
         {
             render.init_resource::<OnCard>().add_systems(Render, keep_pace.in_set(RenderSystems::Cleanup));

@@ -8,6 +8,7 @@
     mesh_view_bindings::{fog, lights, view},
     mesh_view_types::DIRECTIONAL_LIGHT_FLAGS_SHADOWS_ENABLED_BIT,
     shadows::fetch_directional_shadow,
+    view_transformations::position_world_to_view,
 }
 
 struct Grid {
@@ -59,7 +60,7 @@ fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     let toward_eye = normalize(to_eye);
     let facing = max(dot(normal, toward_eye), 1e-4);
     var light = ambient_light(in.world_position, normal, toward_eye, facing, color, vec3(0.0), 1.0, vec3(1.0));
-    let depth = dot(vec4(view.view_from_world[0].z, view.view_from_world[1].z, view.view_from_world[2].z, view.view_from_world[3].z), in.world_position);
+    let depth = position_world_to_view(in.world_position.xyz).z;
     for (var i = 0u; i < lights.n_directional_lights; i++) {
         let sun = lights.directional_lights[i];
         let incidence = max(dot(normal, sun.direction_to_light), 0.0);

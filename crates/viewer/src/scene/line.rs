@@ -65,19 +65,27 @@ fn wires(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials
     commands.spawn((SceneThing, Limits, limit_mesh, glass, NoFrustumCulling, NotShadowCaster));
 }
 
+/// The wires that a mesh was drawn of last.
+type DrawnWires = Option<Arc<Vec<SpanCurve>>>;
+
+/// Whether wires are others than those that were drawn last; from now on they are those.
+fn are_new(last: &mut DrawnWires, wires: &Arc<Vec<SpanCurve>>) -> bool {
+    let same = last.as_ref().is_some_and(|last| Arc::ptr_eq(last, wires));
+    *last = Some(Arc::clone(wires));
+    !same
+}
+
 fn draw_wires(
     now: Res<Now>,
     frame: Res<SceneFrame>,
     camera: Res<SceneCamera>,
     wires: Single<&Mesh3d, With<Wires>>,
     mut meshes: ResMut<Assets<Mesh>>,
-    mut last: Local<Option<Arc<Vec<SpanCurve>>>>,
+    mut last: Local<DrawnWires>,
 ) {
-    let same = last.as_ref().is_some_and(|last| Arc::ptr_eq(last, &now.wires));
-    if same && !camera.is_changed() && !frame.is_changed() {
+    if !are_new(&mut last, &now.wires) && !camera.is_changed() && !frame.is_changed() {
         return;
     }
-    *last = Some(Arc::clone(&now.wires));
     let eye = camera.shown();
     let thin_m = |p: &Point3<f64>| LEAST_SHARE * (0.5 * eye.view_rad).tan() * (p - eye.at).norm();
     let mut surface = Surface::default();
@@ -95,13 +103,11 @@ fn draw_strings(
     frame: Res<SceneFrame>,
     strings: Single<&Mesh3d, With<Strings>>,
     mut meshes: ResMut<Assets<Mesh>>,
-    mut last: Local<Option<Arc<Vec<SpanCurve>>>>,
+    mut last: Local<DrawnWires>,
 ) {
-    let same = last.as_ref().is_some_and(|last| Arc::ptr_eq(last, &now.wires));
-    if same && !frame.is_changed() {
+    if !are_new(&mut last, &now.wires) && !frame.is_changed() {
         return;
     }
-    *last = Some(Arc::clone(&now.wires));
     let mut surface = Surface::default();
     for curve in now.wires.iter() {
         let span = &shown.job.study.lines[curve.line].wires[curve.wire].spans()[curve.place];
@@ -112,23 +118,20 @@ fn draw_strings(
     redraw(&mut meshes, *strings, frame.mesh(&surface));
 }
 
-/// What limits were drawn of: wires, and the machine whose limits they are.
-type Limited = (Arc<Vec<SpanCurve>>, Option<usize>);
-
 fn draw_limits(
     now: Res<Now>,
     shown: Res<Shown>,
     frame: Res<SceneFrame>,
     limits: Single<&Mesh3d, With<Limits>>,
     mut meshes: ResMut<Assets<Mesh>>,
-    mut last: Local<Option<Limited>>,
+    mut last: Local<DrawnWires>,
+    mut last_machine: Local<Option<usize>>,
 ) {
     let machine = shown.job.study.pairings.get(now.gaps.least).map(|p| p.machine);
-    let same = last.as_ref().is_some_and(|(wires, known)| Arc::ptr_eq(wires, &now.wires) && *known == machine);
-    if same && !frame.is_changed() {
+    let is_other = std::mem::replace(&mut *last_machine, machine) != machine;
+    if !are_new(&mut last, &now.wires) && !is_other && !frame.is_changed() {
         return;
     }
-    *last = Some((Arc::clone(&now.wires), machine));
     let mut surface = Surface::default();
     for curve in now.wires.iter().filter(|curve| is_near(curve, &frame)) {
         let limit_m = limit_m(&shown, &now, curve);

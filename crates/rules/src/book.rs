@@ -1,6 +1,7 @@
 //! The rule book: the embedded tables and the user's own.
 
 use std::collections::HashSet;
+use std::sync::LazyLock;
 
 use crate::error::{Fault, LimitError, Problem, TableErrors};
 use crate::model::RuleSet;
@@ -45,11 +46,14 @@ impl RuleBook {
     /// # Panics
     /// Never in a tested build: the embedded files do not depend on any input, and a test reads them all.
     pub fn embedded() -> Self {
-        let empty = Self { rule_sets: Vec::new() };
-        EMBEDDED.iter().fold(empty, |book, file| {
-            book.with_tables(file.json, Origin::Embedded)
-                .unwrap_or_else(|errors| panic!("assets/rules/{}: {errors}", file.name))
-        })
+        static READ: LazyLock<RuleBook> = LazyLock::new(|| {
+            let empty = RuleBook { rule_sets: Vec::new() };
+            EMBEDDED.iter().fold(empty, |book, file| {
+                book.with_tables(file.json, Origin::Embedded)
+                    .unwrap_or_else(|errors| panic!("assets/rules/{}: {errors}", file.name))
+            })
+        });
+        READ.clone()
     }
 
     /// The files that [`RuleBook::embedded`] reads.

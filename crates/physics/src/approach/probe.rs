@@ -1,5 +1,7 @@
 //! Upper bounds: the distance in one pose and one state, and a local search for a closer one.
 
+use std::sync::Arc;
+
 use argmin::core::{CostFunction, Error as SolverError, Executor, State};
 use argmin::solver::neldermead::NelderMead;
 
@@ -10,7 +12,7 @@ use super::posed::Joints;
 use super::strand::{Curve, Pair};
 use super::types::ApproachError;
 use crate::interval::Interval;
-use crate::line::{DIMENSIONS, PlacedState};
+use crate::line::{Cover, DIMENSIONS, PlacedState};
 
 /// The numbers that make a state of a wire; those that it does not have are 0.
 pub type StateValues = [f64; DIMENSIONS];
@@ -28,19 +30,23 @@ pub struct Trial {
     pub pair: Pair,
     /// Distance between the surfaces less margins, m; not positive in contact.
     pub distance_m: f64,
+    /// The states from which that of the wire was sought.
+    pub near: Arc<Cover>,
 }
 
 /// Tries poses and states of one body and one span.
 pub struct Probe<'a> {
     candidate: Candidate<'a>,
+    /// The states from which others are sought.
+    near: Arc<Cover>,
     /// Ranges of the numbers that make a state.
     states: Vec<Interval>,
 }
 
 impl<'a> Probe<'a> {
-    /// A probe for a body and a span.
-    pub fn new(candidate: Candidate<'a>) -> Self {
-        Self { candidate, states: candidate.wire.cover().ranges() }
+    /// A probe for a body and a span, quickest about some of the span's states.
+    pub fn new(candidate: Candidate<'a>, near: Arc<Cover>) -> Self {
+        Self { candidate, near, states: candidate.wire.cover().ranges() }
     }
 
     /// The state of a cell that its bound prefers: most or least sag; the swing end or middle that leans most to the body.
@@ -77,14 +83,14 @@ impl<'a> Probe<'a> {
     /// When the state has no shape.
     pub fn trial(&self, joints: &Joints, values: &StateValues) -> Result<Trial, ApproachError> {
         let Candidate { carried, wire, .. } = &self.candidate;
-        let placed = wire.placed(values)?;
+        let placed = wire.placed_near(&self.near, values)?;
         let shape = &placed.shape;
         let mut posed = carried.blank();
         carried.pose(joints, &mut posed);
         let curve = Curve::new(&shape.span, &shape.catenary, shape.swing_rad);
         let pair = curve.close_pair(&posed.features, 0.0, 1.0, 30);
         let distance_m = pair.distance_m() - carried.body().radius_m - shape.radius_m - wire.margin_m();
-        Ok(Trial { joints: *joints, values: *values, placed, pair, distance_m })
+        Ok(Trial { joints: *joints, values: *values, placed, pair, distance_m, near: Arc::clone(&self.near) })
     }
 
     /// Ranges of all free numbers: joints, then those of the state.

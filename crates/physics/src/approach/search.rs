@@ -297,7 +297,7 @@ impl<'a> Search<'a> {
 
     /// An upper bound from the cell's preferred pose; polished now and then.
     fn try_preferred(&mut self, cell: &Cell) -> Result<(), ApproachError> {
-        let probe = Probe::new(self.contenders.candidate(cell.candidate));
+        let probe = Probe::new(self.contenders.candidate(cell.candidate), Arc::clone(&cell.wire));
         let Some(pose) = probe.admitted(cell) else { return Ok(()) };
         let trial = probe.trial(&pose, &probe.preferred_state(cell))?;
         let better = trial.distance_m < self.upper_m();
@@ -314,7 +314,7 @@ impl<'a> Search<'a> {
 
     fn polish_best(&mut self) -> Result<(), ApproachError> {
         if let Some((candidate, trial)) = &self.best {
-            let probe = Probe::new(self.contenders.candidate(*candidate));
+            let probe = Probe::new(self.contenders.candidate(*candidate), Arc::clone(&trial.near));
             let polished = polish(&probe, trial)?;
             self.polished_m = polished.distance_m;
             if polished.distance_m < trial.distance_m {

@@ -146,15 +146,30 @@ impl WireSpan {
     /// # Errors
     /// When that state has no shape.
     pub fn placed(&self, values: &[f64]) -> Result<PlacedState, CatenaryError> {
+        self.placed_from(self.strung.as_ref().map(|strung| &*strung.piece), values)
+    }
+
+    /// The same, sought from the middle of a cover of the span, which is quick for states in it or close to it.
+    ///
+    /// # Errors
+    /// As [`WireSpan::placed`].
+    pub(crate) fn placed_near(&self, cover: &Cover, values: &[f64]) -> Result<PlacedState, CatenaryError> {
+        match &cover.states {
+            CoveredStates::Rigid(_) => self.placed(values),
+            CoveredStates::Strung { piece, .. } => self.placed_from(Some(piece), values),
+        }
+    }
+
+    fn placed_from(&self, piece: Option<&Piece>, values: &[f64]) -> Result<PlacedState, CatenaryError> {
         let value = |index: usize| values.get(index).copied().unwrap_or_default();
-        match &self.strung {
-            None => {
+        match (&self.strung, piece) {
+            (Some(strung), Some(piece)) => {
+                let state = piece.states().state(std::array::from_fn::<f64, DIMENSIONS, _>(value));
+                self.in_section(strung, piece, &state)
+            }
+            _ => {
                 let state = SpanState { unstretched_m: value(0), wind_m_per_s: value(1), ice_m: value(2) };
                 Ok(PlacedState { state, section: None, shape: self.strand.shape(&state)? })
-            }
-            Some(strung) => {
-                let states = strung.piece.states();
-                self.in_section(strung, &states.state(std::array::from_fn::<f64, DIMENSIONS, _>(value)))
             }
         }
     }
@@ -164,15 +179,16 @@ impl WireSpan {
     /// # Errors
     /// When that state has no shape.
     pub fn placed_in(&self, section: &SectionState) -> Option<Result<PlacedState, CatenaryError>> {
-        self.strung.as_ref().map(|strung| self.in_section(strung, section))
+        self.strung.as_ref().map(|strung| self.in_section(strung, &strung.piece, section))
     }
 
     fn in_section(
         &self,
         strung: &super::stringing::Strung,
+        piece: &Piece,
         section: &SectionState,
     ) -> Result<PlacedState, CatenaryError> {
-        let (state, shape) = span_shape(&strung.section, &strung.piece, &self.strand, strung.place, section)?;
+        let (state, shape) = span_shape(&strung.section, piece, &self.strand, strung.place, section)?;
         Ok(PlacedState { state, section: Some(*section), shape })
     }
 

@@ -11,6 +11,7 @@ use nalgebra::{Point3, Vector3};
 use wideberth_physics::approach::Gap;
 
 use super::cameras::SceneCamera;
+use super::flat::Flat;
 use super::lesson::Hidden;
 use super::machine::is_apart;
 use super::paint::{self, redraw};
@@ -63,13 +64,13 @@ impl Plugin for GapLinePlugin {
     }
 }
 
-fn spawn(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials: ResMut<Assets<StandardMaterial>>) {
+fn spawn(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut paints: ResMut<Assets<Flat>>) {
     let marks = [
-        (Mark::Gap, theme::GAP, 4_000.0),
-        (Mark::Rim, theme::WHITE, 3_000.0),
-        (Mark::Worst, theme::GHOST, 2_000.0),
-        (Mark::Limit, theme::LIMIT, 1_000.0),
-        (Mark::Height, theme::INK, 600.0),
+        (Mark::Gap, theme::GAP, 4_000),
+        (Mark::Rim, theme::WHITE, 3_000),
+        (Mark::Worst, theme::GHOST, 2_000),
+        (Mark::Limit, theme::LIMIT, 1_000),
+        (Mark::Height, theme::INK, 600),
     ];
     for (mark, rgb, bias) in marks {
         commands.spawn((
@@ -77,7 +78,7 @@ fn spawn(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials
             mark,
             Drawn::default(),
             Mesh3d(meshes.add(local_mesh(&Surface::default()))),
-            MeshMaterial3d(materials.add(material(mark, rgb, bias))),
+            MeshMaterial3d(paints.add(paint(mark, rgb, bias))),
             NoFrustumCulling,
             NotShadowCaster,
         ));
@@ -85,9 +86,12 @@ fn spawn(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials
 }
 
 /// The rim shows its far side alone, so that the line inside it stays in sight.
-fn material(mark: Mark, rgb: theme::Rgb, bias: f32) -> StandardMaterial {
-    let cull_mode = if mark == Mark::Rim { Some(Face::Front) } else { Some(Face::Back) };
-    StandardMaterial { cull_mode, ..paint::bright(rgb, bias) }
+fn paint(mark: Mark, rgb: theme::Rgb, bias: i32) -> Flat {
+    let mut paint = paint::bright(rgb, bias);
+    if mark == Mark::Rim {
+        paint.kind.culled = Some(Face::Front);
+    }
+    paint
 }
 
 #[expect(clippy::too_many_arguments, reason = "a system names what it reads")]
@@ -97,9 +101,9 @@ fn draw(
     shown: Res<Shown>,
     (frame, hidden): (Res<SceneFrame>, Res<Hidden>),
     camera: Res<SceneCamera>,
-    mut marks: Query<(&Mark, &mut Drawn, &Mesh3d, &MeshMaterial3d<StandardMaterial>)>,
+    mut marks: Query<(&Mark, &mut Drawn, &Mesh3d, &MeshMaterial3d<Flat>)>,
     mut meshes: ResMut<Assets<Mesh>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
+    mut paints: ResMut<Assets<Flat>>,
 ) {
     if !now.is_changed() && !camera.is_changed() && !hidden.is_changed() && !worst.is_changed() {
         return;
@@ -116,16 +120,16 @@ fn draw(
         }
         if *mark == Mark::Gap {
             let rgb = if hidden.0 { theme::CARD } else { gap_color(&now, &shown) };
-            repaint(&mut materials, &material.0, paint::color(rgb));
+            repaint(&mut paints, &material.0, paint::color(rgb).to_linear());
         }
     }
 }
 
 /// Colours a surface, unless it has that colour.
-fn repaint(materials: &mut Assets<StandardMaterial>, handle: &Handle<StandardMaterial>, color: Color) {
-    let is_other = materials.get(handle).is_some_and(|paint| paint.base_color != color);
-    if is_other && let Some(mut paint) = materials.get_mut(handle) {
-        paint.base_color = color;
+fn repaint(paints: &mut Assets<Flat>, handle: &Handle<Flat>, color: LinearRgba) {
+    let is_other = paints.get(handle).is_some_and(|paint| paint.color != color);
+    if is_other && let Some(mut paint) = paints.get_mut(handle) {
+        paint.color = color;
     }
 }
 

@@ -10,6 +10,7 @@ use wideberth_physics::line::Wire;
 use wideberth_scenario::job::SupportInfo;
 
 use super::cameras::SceneCamera;
+use super::flat::Flat;
 use super::paint::{self, redraw};
 use super::stage::{Now, SceneThing, Shown, SpanCurve, Stage, Step};
 use crate::frame::SceneFrame;
@@ -54,12 +55,17 @@ impl Plugin for LinePlugin {
     }
 }
 
-fn wires(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials: ResMut<Assets<StandardMaterial>>) {
+fn wires(
+    mut commands: Commands,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+    mut paints: ResMut<Assets<Flat>>,
+) {
     let mut empty = || Mesh3d(meshes.add(crate::frame::local_mesh(&Surface::default())));
     let (wire_mesh, string_mesh, limit_mesh) = (empty(), empty(), empty());
     let glaze = MeshMaterial3d(materials.add(paint::matte(theme::INSULATOR)));
     let ink = MeshMaterial3d(materials.add(paint::after_glass(paint::matte(theme::WIRE))));
-    let glass = MeshMaterial3d(materials.add(paint::glass(theme::LIMIT, 0.20)));
+    let glass = MeshMaterial3d(paints.add(paint::glass(theme::LIMIT, 0.20)));
     commands.spawn((SceneThing, Wires, wire_mesh, ink, NoFrustumCulling));
     commands.spawn((SceneThing, Strings, string_mesh, glaze, NoFrustumCulling));
     commands.spawn((SceneThing, Limits, limit_mesh, glass, NoFrustumCulling, NotShadowCaster));

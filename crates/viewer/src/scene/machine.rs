@@ -7,6 +7,7 @@ use nalgebra::{Isometry3, Point3, Vector3};
 use wideberth_physics::approach::PlacedFeature;
 use wideberth_physics::machine::{Body, Feature, FrameId, Machine, Motion};
 
+use super::flat::Flat;
 use super::lesson::Hidden;
 use super::paint::{self, redraw};
 use super::stage::{Now, SceneThing, Shown, Stage, Step, Worst};
@@ -134,7 +135,7 @@ fn spawn_ghost(
     frame: Res<SceneFrame>,
     old: Query<Entity, With<Ghost>>,
     mut meshes: ResMut<Assets<Mesh>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
+    mut paints: ResMut<Assets<Flat>>,
 ) {
     if !worst.is_changed() && !old.is_empty() {
         return;
@@ -150,7 +151,7 @@ fn spawn_ghost(
         SceneThing,
         Ghost,
         Mesh3d(meshes.add(frame.mesh(&surface))),
-        MeshMaterial3d(materials.add(paint::glass(theme::GHOST, 0.22))),
+        MeshMaterial3d(paints.add(paint::glass(theme::GHOST, 0.22))),
         NotShadowCaster,
         Visibility::Hidden,
     ));

@@ -1,6 +1,7 @@
 //! The scene: one plugin per file, the same for windows, pictures and films.
 
 pub mod cameras;
+pub mod flat;
 pub mod gap_line;
 pub mod ground;
 pub mod labels;
@@ -45,6 +46,7 @@ impl Plugin for ScenePlugins {
     fn build(&self, app: &mut App) {
         app.add_plugins((
             text::TextPlugin,
+            flat::FlatPlugin,
             sky::SkyPlugin,
             ground::GroundPlugin,
             line::LinePlugin,

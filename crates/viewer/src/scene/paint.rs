@@ -1,7 +1,9 @@
 //! Materials, and drawing that several plugins share.
 
 use bevy::prelude::*;
+use bevy::render::render_resource::Face;
 
+use super::flat::{Flat, Kind};
 use crate::theme::Rgb;
 
 /// Depth bias by which surfaces come after those that one sees through.
@@ -30,25 +32,22 @@ pub fn matte(rgb: Rgb) -> StandardMaterial {
     StandardMaterial { base_color: color(rgb), perceptual_roughness: 0.85, reflectance: 0.25, ..default() }
 }
 
-/// A surface that one sees through, unlit: one colour from every side, that of the legend.
+/// A surface that one sees through, in the colour of the legend.
 #[must_use]
-pub fn glass(rgb: Rgb, alpha: f32) -> StandardMaterial {
-    StandardMaterial {
-        base_color: color(rgb).with_alpha(alpha),
-        alpha_mode: AlphaMode::Blend,
-        unlit: true,
-        ..matte(rgb)
-    }
+pub fn glass(rgb: Rgb, alpha: f32) -> Flat {
+    let kind = Kind { culled: Some(Face::Back), bias: 0, hazy: true };
+    Flat { color: color(rgb).with_alpha(alpha).to_linear(), alpha_mode: AlphaMode::Blend, kind }
 }
 
 /// A bright surface that stands before everything: it is drawn after what one sees through, which so does not tint it, and depth
 /// bias draws it over what hides it a little.
 #[must_use]
-pub fn bright(rgb: Rgb, bias: f32) -> StandardMaterial {
-    StandardMaterial { unlit: true, fog_enabled: false, depth_bias: bias, ..after_glass(matte(rgb)) }
+pub fn bright(rgb: Rgb, bias: i32) -> Flat {
+    let kind = Kind { culled: Some(Face::Back), bias, hazy: false };
+    Flat { color: color(rgb).to_linear(), alpha_mode: AlphaMode::Blend, kind }
 }
 
-/// The same surface, drawn after what one sees through.
+/// A surface that is drawn after what one sees through.
 #[must_use]
 pub fn after_glass(paint: StandardMaterial) -> StandardMaterial {
     StandardMaterial { alpha_mode: AlphaMode::Blend, depth_bias: AFTER_GLASS, ..paint }

@@ -6,6 +6,7 @@ use bevy::prelude::*;
 use nalgebra::Point3;
 use wideberth_physics::line::{SpanState, StateShape, WireSpan};
 
+use super::flat::Flat;
 use super::paint;
 use super::stage::{Certified, SceneThing, Stage, Step, spans};
 use crate::frame::SceneFrame;
@@ -38,7 +39,7 @@ fn spawn(
     frame: Res<SceneFrame>,
     old: Query<Entity, With<Reach>>,
     mut meshes: ResMut<Assets<Mesh>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
+    mut paints: ResMut<Assets<Flat>>,
 ) {
     if !certified.is_changed() && !old.is_empty() {
         return;
@@ -47,12 +48,13 @@ fn spawn(
     let mut surface = Surface::default();
     let near = spans(&certified).filter(|(.., span)| is_near(span, &frame.origin));
     near.for_each(|(.., span)| surface.add(&region(span)));
-    let paint = StandardMaterial { cull_mode: None, double_sided: true, ..paint::glass(theme::REACH, 0.14) };
+    let mut paint = paint::glass(theme::REACH, 0.14);
+    paint.kind.culled = None;
     commands.spawn((
         SceneThing,
         Reach,
         Mesh3d(meshes.add(frame.mesh(&surface))),
-        MeshMaterial3d(materials.add(paint)),
+        MeshMaterial3d(paints.add(paint)),
         NotShadowCaster,
     ));
 }

@@ -4,7 +4,8 @@ use bevy::light::{CascadeShadowConfigBuilder, GlobalAmbientLight, NotShadowCaste
 use bevy::prelude::*;
 use nalgebra::{Point3, Rotation3, Vector3};
 
-use super::paint::{self, Finish, color};
+use super::flat::{Flat, Kind};
+use super::paint::{Finish, color};
 use super::stage::{SceneThing, Stage, Worst};
 use crate::frame::{direction, local_mesh};
 use crate::solid::Surface;
@@ -41,7 +42,7 @@ fn spawn(
     finish: Res<Finish>,
     worst: Res<Worst>,
     mut meshes: ResMut<Assets<Mesh>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
+    mut paints: ResMut<Assets<Flat>>,
 ) {
     let sun = DirectionalLight {
         illuminance: 5_600.0,
@@ -58,11 +59,12 @@ fn spawn(
     let from =
         Transform::from_translation(direction(&toward_sun(&worst.subject.orbit))).looking_at(Vec3::ZERO, Vec3::Y);
     commands.spawn((SceneThing, sun, cascades.build(), from));
-    let paint = StandardMaterial { unlit: true, fog_enabled: false, cull_mode: None, ..paint::matte(theme::WHITE) };
+    let kind = Kind { culled: None, bias: 0, hazy: false };
+    let paint = Flat { color: LinearRgba::WHITE, alpha_mode: AlphaMode::Opaque, kind };
     commands.spawn((
         SceneThing,
         Mesh3d(meshes.add(local_mesh(&dome()))),
-        MeshMaterial3d(materials.add(paint)),
+        MeshMaterial3d(paints.add(paint)),
         NotShadowCaster,
         NotShadowReceiver,
     ));

@@ -4,10 +4,11 @@
 //! tension (1); forces in units of the section. Equations: each span reaches from string to string; forces at the lower end of
 //! each string cancel; each direction has length 1.
 
-use nalgebra::{DMatrix, DVector, Point3, Vector3};
+use nalgebra::{DVector, Matrix3, Matrix4, Point3, Vector3};
 
 use super::cable::Cable;
-use super::model::Parts;
+use super::model::{Hanger, Parts};
+use super::tangent::{SpanRows, StringRows, Tangent};
 use super::{Section, SectionError, SectionState, StringSwing};
 use crate::line::{Catenary, Span};
 
@@ -23,8 +24,9 @@ pub struct Balanced {
 const NEWTON_STEPS: usize = 20;
 /// Shortest share of the way to a new state that is tried on its own.
 const LEAST_STRIDE: f64 = 1.0 / 512.0;
-/// Relative change of the unknowns below which Newton's next step is below rounding.
-const SETTLED: f64 = 1e-8;
+/// Change of the unknowns below which Newton's method has settled: its next step, about the square of this, would move no wire by
+/// a nanometre. Proofs count in what is left.
+const SETTLED: f64 = 1e-6;
 
 impl Section {
     /// How many unknowns.
@@ -64,7 +66,7 @@ impl Section {
             unknowns[row + 2] = -1.0;
             unknowns[row + 3] = (vertical_n[index] + 0.5 * hanger.string.weight_n) / self.unit_n;
         }
-        self.newton(&state, &unknowns)
+        self.newton(&self.parts(&state)?, &state, &unknowns)
     }
 
     /// The balance in a state, on the way from a balanced one: in one stride where Newton's method manages, else in shorter
@@ -73,11 +75,29 @@ impl Section {
     /// # Errors
     /// When the forces do not balance, or a string is lifted on the way.
     pub(super) fn balanced(&self, state: &SectionState, start: &Balanced) -> Result<Balanced, SectionError> {
+        self.balanced_under(&self.parts(state)?, state, start)
+    }
+
+    /// The same where the lengths and loads in that state are known.
+    ///
+    /// # Errors
+    /// As [`Section::balanced`].
+    pub(super) fn balanced_under(
+        &self,
+        parts: &Parts,
+        state: &SectionState,
+        start: &Balanced,
+    ) -> Result<Balanced, SectionError> {
         let (mut here, mut done, mut stride) = (start.unknowns.clone(), 0.0, 1.0_f64);
         loop {
             let next = (done + stride).min(1.0);
-            let target = if next == 1.0 { *state } else { start.state.toward(state, next) };
-            match self.newton(&target, &here) {
+            let found = if next == 1.0 {
+                self.newton(parts, state, &here)
+            } else {
+                let between = start.state.toward(state, next);
+                self.newton(&self.parts(&between)?, &between, &here)
+            };
+            match found {
                 Ok(found) if next == 1.0 => return Ok(found),
                 Ok(found) => {
                     (here, done, stride) = (found.unknowns, next, 2.0 * stride);
@@ -88,12 +108,11 @@ impl Section {
         }
     }
 
-    fn newton(&self, state: &SectionState, start: &DVector<f64>) -> Result<Balanced, SectionError> {
-        let parts = self.parts(state)?;
+    fn newton(&self, parts: &Parts, state: &SectionState, start: &DVector<f64>) -> Result<Balanced, SectionError> {
         let mut unknowns = start.clone();
         for _ in 0..NEWTON_STEPS {
-            let misfit = self.misfit(&parts, &unknowns);
-            let step = self.jacobian(&parts, &unknowns).lu().solve(&misfit).ok_or(SectionError::NotBalanced)?;
+            let mut step = self.misfit(parts, &unknowns);
+            self.tangent(parts, &unknowns).ok_or(SectionError::NotBalanced)?.solve(step.as_mut_slice());
             unknowns -= &step;
             let change = step.amax();
             if !change.is_finite() || change > 1e3 {
@@ -165,35 +184,31 @@ impl Section {
         misfit
     }
 
-    /// Derivatives of [`Section::misfit`] by the unknowns.
-    pub(super) fn jacobian(&self, parts: &Parts, unknowns: &DVector<f64>) -> DMatrix<f64> {
-        let mut jacobian = DMatrix::zeros(self.order(), self.order());
-        for (span, member) in self.members.iter().enumerate() {
+    /// Derivatives of [`Section::misfit`] by the unknowns; none where they cannot be solved for.
+    pub(super) fn tangent(&self, parts: &Parts, unknowns: &DVector<f64>) -> Option<Tangent> {
+        let spans = self.members.iter().enumerate().map(|(span, member)| {
+            let end = |index: Option<usize>, sign: f64| {
+                let hanger = index.and_then(|index| self.hangers.get(index));
+                let block = |hanger: &Hanger| member.frame.tr_mul(&hanger.frame) * (sign * hanger.string.length_m);
+                hanger.map_or_else(Matrix3::zeros, block)
+            };
             let give = self.cable(parts, unknowns, span).give_m_per_n();
-            let local = member.frame.tr_mul(&(give * member.frame)) * self.unit_n;
-            jacobian.fixed_view_mut::<3, 3>(3 * span, 3 * span).copy_from(&local);
-            for (index, sign) in [(span.checked_sub(1), 1.0), (Some(span), -1.0)] {
-                let Some((index, hanger)) = index.and_then(|i| self.hangers.get(i).map(|hanger| (i, hanger))) else {
-                    continue;
-                };
-                let block = member.frame.tr_mul(&hanger.frame) * (sign * hanger.string.length_m);
-                jacobian.fixed_view_mut::<3, 3>(3 * span, self.string_row(index)).copy_from(&block);
+            SpanRows {
+                give: member.frame.tr_mul(&(give * member.frame)) * self.unit_n,
+                ends: [end(span.checked_sub(1), 1.0), end(Some(span), -1.0)],
             }
-        }
-        for (index, hanger) in self.hangers.iter().enumerate() {
+        });
+        let strings = self.hangers.iter().enumerate().map(|(index, hanger)| {
+            let pull = |span: usize, sign: f64| hanger.frame.tr_mul(&self.members[span].frame) * sign;
             let row = self.string_row(index);
-            for (span, sign) in [(index, -1.0), (index + 1, 1.0)] {
-                let block = hanger.frame.tr_mul(&self.members[span].frame) * sign;
-                jacobian.fixed_view_mut::<3, 3>(row, 3 * span).copy_from(&block);
-            }
             let direction = unknowns.fixed_rows::<3>(row).into_owned();
-            for k in 0..3 {
-                jacobian[(row + k, row + k)] = -unknowns[row + 3];
-                jacobian[(row + k, row + 3)] = -direction[k];
-                jacobian[(row + 3, row + k)] = direction[k];
-            }
-        }
-        jacobian
+            let mut own = Matrix4::from_diagonal_element(-unknowns[row + 3]);
+            own[(3, 3)] = 0.0;
+            own.fixed_view_mut::<3, 1>(0, 3).copy_from(&-direction);
+            own.fixed_view_mut::<1, 3>(3, 0).copy_from(&direction.transpose());
+            StringRows { pull: [pull(index, -1.0), pull(index + 1, 1.0)], own }
+        });
+        Tangent::new(spans, strings)
     }
 
     /// A span between the ends that it has in balance.
@@ -240,7 +255,7 @@ mod tests {
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(40))]
         #[test]
-        fn the_jacobian_is_that_of_the_misfit(
+        fn the_tangent_solves_what_the_misfit_does(
             clamped_n in 1.8e4..3e4_f64, growth in 0.9995..1.001_f64, wind in -20.0..20.0_f64, ice in 0.0..0.01_f64,
         ) {
             let section = section();
@@ -250,7 +265,8 @@ mod tests {
             let balanced = section.balanced(&state, &start).expect("balanced");
             let parts = section.parts(&state).expect("shapes");
             prop_assert!(section.misfit(&parts, &balanced.unknowns).amax() < 1e-9);
-            let jacobian = section.jacobian(&parts, &balanced.unknowns);
+            let tangent = section.tangent(&parts, &balanced.unknowns).expect("regular");
+            let inverse = &tangent.inverse();
             for k in 0..section.order() {
                 let moved = |by: f64| {
                     let mut unknowns = balanced.unknowns.clone();
@@ -258,7 +274,11 @@ mod tests {
                     section.misfit(&parts, &unknowns)
                 };
                 let slope = (moved(1e-5) - moved(-1e-5)) / 2e-5;
-                prop_assert!((slope - jacobian.column(k)).amax() < 2e-6, "unknown {}", k);
+                let mut solved = slope.clone();
+                tangent.solve(solved.as_mut_slice());
+                prop_assert!((&solved - inverse * slope).amax() < 1e-9, "unknown {}", k);
+                solved[k] -= 1.0;
+                prop_assert!(solved.amax() < 2e-6, "unknown {}: {}", k, solved.amax());
             }
         }
     }

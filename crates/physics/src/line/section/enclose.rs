@@ -9,11 +9,10 @@ use std::ops::AddAssign;
 use nalgebra::{DMatrix, DVector, Matrix3, Vector3};
 
 use super::balance::Balanced;
-use super::model::in_space;
+use super::model::{Parts, in_space};
 use super::spread::{Forces, Linear, SpanSpread};
 use super::{DIMENSIONS, Section, SectionBox};
 use crate::interval::Interval;
-use crate::line::CatenaryError;
 
 /// What is proven of a section over a box of states.
 #[derive(Clone, Debug, PartialEq)]
@@ -65,26 +64,20 @@ const ROOM: f64 = 1.1;
 const ROUNDING: f64 = 1e-11;
 
 impl Section {
-    /// The proof for a box about a balanced middle, with the lengths clamped in over the box.
-    pub(super) fn enclose(
-        &self,
-        states: &SectionBox,
-        center: &Balanced,
-        lengths: &[Linear],
-    ) -> Result<Attempt, CatenaryError> {
-        let parts = self.parts(&center.state)?;
+    /// The proof for a box about a balanced middle with its lengths and loads, and with the lengths clamped in over the box.
+    pub(super) fn enclose(&self, states: &SectionBox, center: &Balanced, parts: &Parts, lengths: &[Linear]) -> Attempt {
         let y0 = &center.unknowns;
-        let Some(inverse) = self.jacobian(&parts, y0).try_inverse() else {
-            return Ok(Attempt::TooLarge(states.half_widths()));
+        let Some(inverse) = self.tangent(parts, y0).map(|tangent| tangent.inverse()) else {
+            return Attempt::TooLarge(states.half_widths());
         };
         let spreads = lengths.iter().enumerate().map(|(span, length)| self.span_spread(span, states, length));
         let spreads: Vec<SpanSpread> = spreads.collect();
         let pushes: Vec<Forces> = self.hangers.iter().map(|hanger| self.push_spread(hanger, states)).collect();
         let mut slopes = DMatrix::zeros(self.order(), DIMENSIONS);
-        let mut fixed = self.misfit(&parts, y0).map(f64::abs);
+        let mut fixed = self.misfit(parts, y0).map(f64::abs);
         let mut totals = Vec::new();
         for (span, member) in self.members.iter().enumerate() {
-            let (cable, spread) = (self.cable(&parts, y0, span), &spreads[span]);
+            let (cable, spread) = (self.cable(parts, y0, span), &spreads[span]);
             let reach = member.frame.tr_mul(&cable.reach_m()) / cable.unstretched_m;
             let droop = member.frame.tr_mul(&(cable.droop_m_per_n() * member.frame));
             let total = in_frame(&spread.total_n, &member.frame, &member.axes());
@@ -110,9 +103,9 @@ impl Section {
         let spread = Spread { section: self, center: y0, rates: &rates, totals: &totals, spreads: &spreads };
         let bounds = spread.krawczyk(&inverse.map(f64::abs), &fixed).and_then(|rest| spread.bounds(&rest));
         let Some((bounds, constant_shares)) = bounds else {
-            return Ok(Attempt::TooLarge(spread.bends(states)));
+            return Attempt::TooLarge(spread.bends(states));
         };
-        Ok(Attempt::Proven(Enclosure { bounds, rates, constant_shares, spreads }))
+        Attempt::Proven(Enclosure { bounds, rates, constant_shares, spreads })
     }
 }
 

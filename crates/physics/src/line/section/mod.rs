@@ -12,6 +12,7 @@ mod shape;
 mod spread;
 mod state;
 mod string;
+mod tangent;
 mod wind;
 
 pub use model::Section;

@@ -57,7 +57,7 @@ pub(super) struct Parts {
 
 /// Greatest turn of the line where a string hangs, degrees: beyond, strings do not hang plumb when the wire is clamped in.
 const MOST_TURN_DEG: f64 = 2.0;
-/// Most spans of one section: the equations are solved as one dense system.
+/// Most spans of one section: proofs take the whole inverse of its equations.
 const MOST_SPANS: usize = 25;
 
 impl Section {
@@ -107,16 +107,22 @@ impl Section {
     }
 
     pub(super) fn parts(&self, state: &SectionState) -> Result<Parts, CatenaryError> {
-        let lengths = (0..self.members.len()).map(|span| Ok(self.clamped_m(span, state.clamped_n)? * state.growth));
-        Ok(Parts {
-            unstretched_m: lengths.collect::<Result<_, CatenaryError>>()?,
+        let clamped = (0..self.members.len()).map(|span| self.clamped_m(span, state.clamped_n));
+        let clamped: Vec<f64> = clamped.collect::<Result<_, _>>()?;
+        Ok(self.parts_from(state, clamped.into_iter()))
+    }
+
+    /// The same where the length of each span when clamped in is known.
+    pub(super) fn parts_from(&self, state: &SectionState, clamped_m: impl Iterator<Item = f64>) -> Parts {
+        Parts {
+            unstretched_m: clamped_m.map(|length_m| length_m * state.growth).collect(),
             load_n_per_m: self
                 .members
                 .iter()
                 .map(|member| member.in_space(&self.load_n_per_m(member, state)))
                 .collect(),
             push_n: self.hangers.iter().map(|hanger| hanger.in_space(&self.push_n(hanger, state))).collect(),
-        })
+        }
     }
 }
 

@@ -158,8 +158,10 @@ impl Section {
             return Err(SectionError::NotProven);
         }
         let Begin { balanced, lengths } = begin;
-        let center = self.balanced(&states.center(), balanced)?;
-        let bends = match self.enclose(&states, &center, &lengths)? {
+        let middle = states.center();
+        let parts = self.parts_from(&middle, lengths.iter().map(|length| length.center));
+        let center = self.balanced_under(&parts, &middle, balanced)?;
+        let bends = match self.enclose(&states, &center, &parts, &lengths) {
             Attempt::TooLarge(bends) => bends,
             Attempt::Proven(enclosure) => {
                 let hints = (0..self.members.len()).map(|span| self.hints(&enclosure, span)).collect();

@@ -21,8 +21,9 @@ use bevy::render::settings::WgpuSettings;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::render::{Render, RenderApp, RenderPlugin, RenderSystems};
 use bevy::time::TimeUpdateStrategy;
-use bevy::window::ExitCondition;
+use bevy::window::{ExitCondition, WindowResolution};
 use bevy::winit::WinitPlugin;
+use bevy_egui::{EguiGlobalSettings, EguiPlugin};
 use thiserror::Error;
 use wgpu::{PollType, SubmissionIndex};
 
@@ -35,6 +36,9 @@ use crate::scene::stage::{Look, Source, Stage, Trouble};
 use crate::scene::{ModelPlugins, ScenePlugins};
 use crate::scheduling;
 use crate::views::Sight;
+use crate::window::panel::PanelPlugin;
+use crate::window::panel_camera;
+use crate::window::recompute::RecomputePlugin;
 
 /// Frames that a picture may take to come back.
 const PATIENCE: usize = 200;
@@ -67,7 +71,8 @@ pub struct Picture {
 pub enum Purpose {
     /// One frame after the other, for pictures.
     Pictures,
-    /// The same with the finish of a window, and the card says how long each pass of a frame takes it: [`Studio::passes`].
+    /// The same with the finish and the panel of a window, and the card says how long each pass of a frame takes it:
+    /// [`Studio::passes`].
     Timed,
     /// As a window does: a frame is computed while the one before it is handed to the card. Opened after a studio for something else.
     Ahead,
@@ -112,7 +117,11 @@ impl Studio {
     pub fn open(origin: Origin, sight: Sight, look: Look, size: Size, purpose: Purpose) -> Result<Self, StudioError> {
         adapter::check()?;
         let mut app = App::new();
-        let window = WindowPlugin { primary_window: None, exit_condition: ExitCondition::DontExit, ..default() };
+        let has_panel = purpose != Purpose::Pictures;
+        // What is drawn has the size of this window, which nobody opens.
+        let frame = Window { resolution: WindowResolution::new(size.width, size.height), ..default() };
+        let primary_window = has_panel.then_some(frame);
+        let window = WindowPlugin { primary_window, exit_condition: ExitCondition::DontExit, ..default() };
         let settings = WgpuSettings { backends: Some(wgpu::Backends::PRIMARY), ..default() };
         let render =
             RenderPlugin { synchronous_pipeline_compilation: true, render_creation: settings.into(), ..default() };
@@ -131,6 +140,10 @@ impl Studio {
         .insert_resource(finish)
         .init_resource::<Caught>()
         .add_plugins((ModelPlugins, ScenePlugins));
+        if has_panel {
+            let settings = EguiGlobalSettings { auto_create_primary_context: false, ..default() };
+            app.add_plugins((EguiPlugin::default(), PanelPlugin, RecomputePlugin)).insert_resource(settings);
+        }
         if purpose == Purpose::Timed {
             app.add_plugins(RenderDiagnosticsPlugin);
         }
@@ -147,6 +160,9 @@ impl Studio {
         app.cleanup();
         let target = app.world_mut().resource_mut::<Assets<Image>>().add(blank(size));
         app.world_mut().spawn((camera_bundle(finish), RenderTarget::Image(target.clone().into())));
+        if has_panel {
+            app.world_mut().spawn((panel_camera(), RenderTarget::Image(target.clone().into())));
+        }
         let mut studio = Self { app, target, size, asked: 0, handed: 0 };
         studio.draw(false);
         studio.wait()?;

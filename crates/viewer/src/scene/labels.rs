@@ -6,12 +6,11 @@ use nalgebra::Point3;
 
 use super::cameras::MainCamera;
 use super::gap_line::ground_below_m;
-use super::lesson::{Caption, Hidden};
+use super::lesson::Hidden;
 use super::machine::is_apart;
-use super::overlay::TopLayout;
 use super::paint::color;
 use super::stage::{Look, Now, SceneThing, Shown, SpanCurve, Stage, Step, Worst};
-use super::text::{Fonts, Pen};
+use super::text::{Card, Fonts, Pen};
 use crate::frame::{SceneFrame, narrow};
 use crate::strings::ENGLISH;
 use crate::theme::{self, Rgb};
@@ -52,18 +51,22 @@ fn draw(
     shown: Res<Shown>,
     look: Res<Look>,
     frame: Res<SceneFrame>,
-    (hidden, caption, top): (Res<Hidden>, Res<Caption>, Res<TopLayout>),
-    scale: Res<UiScale>,
-    fonts: Res<Fonts>,
+    hidden: Res<Hidden>,
+    (scale, fonts): (Res<UiScale>, Res<Fonts>),
+    cards: Query<(&ComputedNode, &UiGlobalTransform), With<Card>>,
     camera: Single<(Entity, &Camera, &Transform), With<MainCamera>>,
     mut tags: Query<(Entity, &Tag, &mut Node, &mut Visibility, &mut BackgroundColor, &Children)>,
     mut texts: Query<&mut Text>,
+    mut covered: Local<Vec<Rect>>,
 ) {
     let labels = labels(&now, &worst, &shown, &look, hidden.0);
     let (entity, camera, transform) = *camera;
     let Some(size) = camera.logical_viewport_size() else { return };
-    let has_day = now.moment.weather.hour.is_some() && !hidden.0;
-    let view = View { size: size / scale.0, is_captioned: !caption.text.is_empty(), has_day, top: *top };
+    // Cards that are built anew in this frame are where the last ones were, about, until they are laid out.
+    if cards.iter().all(|(node, _)| node.size.min_element() > 0.0) {
+        *covered = cards.iter().map(|(node, place)| on_screen(node, place).inflate(4.0)).collect();
+    }
+    let view = View { size: size / scale.0, cards: &covered };
     let project = |point: &Point3<f64>| {
         let place = camera.world_to_viewport_with_depth(&GlobalTransform::from(*transform), frame.point(point)).ok()?;
         (place.z > 0.0).then(|| place.truncate() / scale.0)
@@ -183,25 +186,22 @@ fn wire_labels(now: &Now, shown: &Shown, gap: Point3<f64>, away: Point3<f64>) ->
 }
 
 /// The picture that labels are arranged in.
-struct View {
+struct View<'a> {
     size: Vec2,
-    /// Whether the caption of a lesson stands above the cards.
-    is_captioned: bool,
-    /// Whether the card of the moment holds the hours of the day.
-    has_day: bool,
-    top: TopLayout,
+    /// Where cards are.
+    cards: &'a [Rect],
 }
 
-/// Places for labels, left upper corners: each near its point, none over another, over the line of the gap or over the cards at the
-/// top and at the bottom; none for what is behind the camera or has no room.
-fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, view: &View) -> Vec<Option<Vec2>> {
-    let banner = Rect::new(0.0, 0.0, (view.top.banner_px + 20.0).min(view.size.x), 128.0);
-    let legend = Rect::new(view.size.x - 310.0, 0.0, view.size.x, if view.top.is_wide { 110.0 } else { 0.0 });
-    let (width, cards_px) = if view.is_captioned { (1.0, 215.0) } else { (0.47, 225.0) };
-    let cards_px = if view.has_day { cards_px + 70.0 } else { cards_px };
-    let cards = Rect::new(0.0, view.size.y - cards_px, width * view.size.x + 14.0, view.size.y);
-    let foot = Rect::new(0.0, view.size.y - if view.top.is_wide { 60.0 } else { 150.0 }, view.size.x, view.size.y);
-    let mut taken: Vec<Rect> = vec![banner, legend, cards, foot];
+/// Where a card is, in the units of labels.
+fn on_screen(node: &ComputedNode, place: &UiGlobalTransform) -> Rect {
+    let scale = node.inverse_scale_factor;
+    Rect::from_center_size(place.translation * scale, node.size * scale)
+}
+
+/// Places for labels, left upper corners: each near its point, none over another, over the line of the gap or over a card; none for
+/// what is behind the camera or has no room.
+fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, view: &View<'_>) -> Vec<Option<Vec2>> {
+    let mut taken = view.cards.to_vec();
     // The line of the gap, which is beside the first label.
     let gap = labels.first().and_then(|label| label.beside.iter().map(&project).collect::<Option<Vec<Vec2>>>());
     taken.extend(gap.map(|ends| Rect::from_corners(ends[0], ends[1]).inflate(8.0)));
@@ -224,7 +224,7 @@ fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, vie
 }
 
 /// The free place that is nearest to beside a point.
-fn free_place((at, is_left): (Rect, bool), size: Vec2, taken: &[Rect], view: &View, optional: bool) -> Option<Rect> {
+fn free_place((at, is_left): (Rect, bool), size: Vec2, taken: &[Rect], view: &View<'_>, optional: bool) -> Option<Rect> {
     let on_screen = Rect::from_corners(Vec2::ZERO, view.size).contains(at.center());
     if optional && !on_screen {
         return None;

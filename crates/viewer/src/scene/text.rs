@@ -65,9 +65,13 @@ impl Fonts {
     }
 }
 
+/// Marks a card.
+#[derive(Component, Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Card;
+
 /// A card with round corners; its parts below one another.
 #[must_use]
-pub fn card(ground: Rgb, alpha: f32) -> (Node, BackgroundColor) {
+pub fn card(ground: Rgb, alpha: f32) -> (Card, Node, BackgroundColor) {
     let node = Node {
         flex_direction: FlexDirection::Column,
         padding: UiRect::axes(px(16.0), px(10.0)),
@@ -75,7 +79,7 @@ pub fn card(ground: Rgb, alpha: f32) -> (Node, BackgroundColor) {
         border_radius: BorderRadius::all(px(8.0)),
         ..default()
     };
-    (node, BackgroundColor(color(ground).with_alpha(alpha)))
+    (Card, node, BackgroundColor(color(ground).with_alpha(alpha)))
 }
 
 /// Parts beside one another.

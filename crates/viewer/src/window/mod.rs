@@ -38,7 +38,9 @@ pub enum WindowError {
     )]
     NoScreen,
     /// The program ended with an error.
-    #[error("the window ended with an error")]
+    #[error(
+        "the window ended with an error, which stands above. Where the driver of the graphics card opens no windows, write a picture instead: wideberth-view FILE --picture out.png"
+    )]
     Ended,
 }
 
@@ -90,10 +92,16 @@ pub fn run(args: &Args) -> Result<(), WindowError> {
 fn cameras(mut commands: Commands, finish: Res<Finish>, mut settings: ResMut<EguiGlobalSettings>) {
     settings.auto_create_primary_context = false;
     commands.spawn(camera_bundle(*finish));
+    commands.spawn(panel_camera());
+}
+
+/// What the camera of the panel needs besides its target.
+#[must_use]
+pub fn panel_camera() -> impl Bundle {
     let output_mode = CameraOutputMode::Write {
         blend_state: Some(bevy::render::render_resource::BlendState::ALPHA_BLENDING),
         clear_color: ClearColorConfig::None,
     };
     let camera = Camera { order: 1, output_mode, clear_color: ClearColorConfig::Custom(Color::NONE), ..default() };
-    commands.spawn((PrimaryEguiContext, Camera2d, RenderLayers::none(), camera));
+    (PrimaryEguiContext, Camera2d, Msaa::Off, RenderLayers::none(), camera)
 }

@@ -25,7 +25,11 @@ use wideberth_scenario::Job;
 pub struct PanelPlugin;
 
 /// Width of the panel, points.
-const WIDTH: f32 = 350.0;
+const WIDTH: f32 = 370.0;
+/// Colour of texts, bright enough to be read in daylight.
+const INK: egui::Color32 = egui::Color32::from_gray(225);
+/// Size of texts of the table of wires, points.
+const TABLE_PX: f32 = 11.5;
 
 impl Plugin for PanelPlugin {
     fn build(&self, app: &mut App) {
@@ -38,7 +42,7 @@ fn style(mut contexts: EguiContexts, look: Res<Look>, mut done: Local<Option<f32
     let ctx = contexts.ctx_mut()?;
     if done.is_none() {
         ctx.set_fonts(fonts());
-        ctx.set_visuals(egui::Visuals::dark());
+        ctx.set_visuals(egui::Visuals { override_text_color: Some(INK), ..egui::Visuals::dark() });
     }
     if *done != Some(look.text_size) {
         ctx.set_zoom_factor(look.text_size);
@@ -207,14 +211,14 @@ fn table(ui: &mut egui::Ui, desk: &Desk<'_>) {
     let rows = view_model::wire_rows(&desk.certified.document, &desk.now.gaps, desk.look.units);
     egui::Grid::new("wires").num_columns(5).striped(true).spacing([8.0, 3.0]).show(ui, |ui| {
         for head in [ENGLISH.wire, ENGLISH.now_column, ENGLISH.worst_column, ENGLISH.limit, ENGLISH.spare] {
-            ui.label(egui::RichText::new(head).small().strong());
+            ui.label(egui::RichText::new(head).size(TABLE_PX).strong());
         }
         ui.end_row();
         for row in rows {
             let look = theme::verdict(row.verdict);
-            ui.label(egui::RichText::new(format!("{} {}", look.icon, row.wire)).small());
+            ui.label(egui::RichText::new(format!("{} {}", look.icon, row.wire)).size(TABLE_PX));
             for cell in [row.gap, row.closest, row.limit, row.spare] {
-                ui.label(egui::RichText::new(cell).small());
+                ui.label(egui::RichText::new(cell).size(TABLE_PX));
             }
             ui.end_row();
         }

@@ -9,6 +9,8 @@ use crate::teaching::Saying;
 use crate::theme::{self, CARD, DIM, WHITE};
 use crate::view_model::{DayStrip, NowCard, Standing};
 
+/// Greatest width of the card of the moment, px.
+const NOW_PX: f32 = 576.0;
 /// Width of the strip of hours, px.
 const DAY_PX: f32 = 540.0;
 
@@ -89,9 +91,9 @@ fn draw_now(wide: &mut Parent<'_>, now: &NowCard, bottom: &Bottom, fonts: &Fonts
         Standing::Inside => ('⚠', [255, 196, 150]),
         Standing::Touching => ('⚡', [255, 196, 150]),
     };
-    let (node, ground) = card(CARD, 0.84);
-    let node = Node { max_width: percent(46.0), ..node };
-    wide.spawn((node, ground)).with_children(|part| {
+    let (mark, node, ground) = card(CARD, 0.84);
+    let node = Node { max_width: px(NOW_PX), ..node };
+    wide.spawn((mark, node, ground)).with_children(|part| {
         part.spawn((Live(1), fonts.text(now.heading.clone(), Pen::bold(16.0, DIM))));
         if !bottom.is_worst {
             part.spawn(row(24.0)).with_children(|part| {
@@ -145,9 +147,9 @@ fn draw_day(part: &mut Parent<'_>, day: &DayStrip, fonts: &Fonts) {
 /// The caption of a lesson over the whole width, so that it leaves the scene as much height as it can.
 fn draw_caption(stack: &mut Parent<'_>, caption: &Saying, state: &str, fonts: &Fonts) {
     let Saying { heading, text, question, answer } = caption;
-    let (node, ground) = card(CARD, 0.92);
+    let (mark, node, ground) = card(CARD, 0.92);
     let node = Node { width: percent(100.0), padding: UiRect::axes(px(20.0), px(12.0)), row_gap: px(6.0), ..node };
-    stack.spawn((node, ground)).with_children(|part| {
+    stack.spawn((mark, node, ground)).with_children(|part| {
         part.spawn(spread(AlignItems::Center)).with_children(|part| {
             part.spawn((fonts.text(heading.clone(), Pen::bold(14.0, DIM)), TextLayout::no_wrap()));
             part.spawn((Live(0), fonts.text(state, Pen::plain(14.0, DIM))));

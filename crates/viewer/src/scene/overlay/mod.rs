@@ -28,15 +28,6 @@ pub struct OverlayPlugin;
 /// Room that the legend takes beside the banner, margins included, px.
 const LEGEND_PX: f32 = 345.0;
 
-/// How the top is laid out, so that labels keep clear of it.
-#[derive(Resource, Clone, Copy, Debug, Default, PartialEq)]
-pub struct TopLayout {
-    /// Width of the banner, about, px.
-    pub banner_px: f32,
-    /// Whether the legend stands beside it.
-    pub is_wide: bool,
-}
-
 /// What the legend shows, and where.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Legend {
@@ -54,9 +45,7 @@ enum Overlay {
 
 impl Plugin for OverlayPlugin {
     fn build(&self, app: &mut App) {
-        app.init_resource::<TopLayout>()
-            .add_systems(Update, build.in_set(Step::Text).run_if(in_state(Stage::Ready)))
-            .add_systems(Update, scale);
+        app.add_systems(Update, (build.in_set(Step::Text).run_if(in_state(Stage::Ready)), scale));
     }
 }
 
@@ -86,15 +75,13 @@ fn build(
     scale: Res<UiScale>,
     old: Query<(Entity, &Overlay)>,
     mut texts: Query<(&Live, &mut Text)>,
-    mut layout: ResMut<TopLayout>,
     mut last: Local<Option<(Top, Bottom)>>,
 ) {
     let (camera, lens) = *camera;
     let width_px = lens.logical_viewport_size().map_or(0.0, |size| size.x / scale.0);
     let banner = view_model::banner(&certified.document, look.units, &ENGLISH).filter(|_| !hidden.0);
-    let banner_px = banner.as_ref().map_or(0.0, banner_px);
-    layout.set_if_neq(TopLayout { banner_px, is_wide: width_px >= banner_px + LEGEND_PX });
-    let legend = Legend { has_ghost: is_apart(&now, &worst) && !hidden.0, is_wide: layout.is_wide };
+    let is_wide = width_px >= banner.as_ref().map_or(0.0, banner_px) + LEGEND_PX;
+    let legend = Legend { has_ghost: is_apart(&now, &worst) && !hidden.0, is_wide };
     let card = now_card(&shown, &now, look.units);
     let bottom = Bottom {
         state: card.as_ref().map(|card| card.state.clone()).unwrap_or_default(),
@@ -193,7 +180,8 @@ fn draw_legend(wide: &mut Parent<'_>, has_ghost: bool, fonts: &Fonts) {
         (theme::REACH, ENGLISH.legend_reach, true),
         (theme::GHOST, ENGLISH.legend_ghost, has_ghost),
     ];
-    wide.spawn(card(CARD, 0.78)).with_children(|part| {
+    let (mark, node, ground) = card(CARD, 0.78);
+    wide.spawn((mark, Node { flex_shrink: 0.0, ..node }, ground)).with_children(|part| {
         for (rgb, words, _) in entries.into_iter().filter(|(.., shown)| *shown) {
             part.spawn(row(8.0)).with_children(|part| {
                 let swatch = Node { width: px(16.0), height: px(12.0), ..default() };

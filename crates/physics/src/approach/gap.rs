@@ -1,9 +1,8 @@
 //! The gap in one pose and one state: what a picture of a moment shows. No search and no proof, but the true distance.
 
-use nalgebra::Point3;
+use nalgebra::{Isometry3, Point3, Vector3};
 
-use super::hull::nearest_on_hull;
-use super::posed::{Carried, Joints};
+use super::hull::{PlacedFeature, nearest_on_hull};
 use super::strand::{Curve, Pair};
 use super::types::ApproachError;
 use crate::line::{CatenaryError, Span, SpanState, StateShape, Wire, WireSpan};
@@ -36,7 +35,7 @@ pub struct Standing<'a> {
 
 struct StandingBody<'a> {
     body: &'a Body,
-    features: Vec<super::hull::PlacedFeature>,
+    features: Vec<PlacedFeature>,
     /// A ball that holds the body with its radius: centre and radius, m.
     ball: (Point3<f64>, f64),
 }
@@ -45,23 +44,21 @@ impl<'a> Standing<'a> {
     /// The machine with joint values (rad or m, in the order of [`Machine::movers`]); missing values count as zero.
     #[must_use]
     pub fn new(machine: &'a Machine, pose: &[f64]) -> Self {
-        Self { bodies: machine.bodies().iter().map(|body| StandingBody::new(machine, body, pose)).collect() }
+        let values: Vec<f64> =
+            (0..machine.movers().len()).map(|joint| pose.get(joint).copied().unwrap_or_default()).collect();
+        let frames = machine.place(&values);
+        Self { bodies: machine.bodies().iter().map(|body| StandingBody::new(body, &frames)).collect() }
     }
 }
 
 impl<'a> StandingBody<'a> {
-    fn new(machine: &'a Machine, body: &'a Body, pose: &[f64]) -> Self {
-        let carried = Carried::new(machine, body);
-        let mut joints = Joints::default();
-        for (slot, joint) in joints.iter_mut().zip(carried.joints()) {
-            *slot = pose.get(*joint).copied().unwrap_or_default();
-        }
-        let mut posed = carried.blank();
-        carried.pose(&joints, &mut posed);
-        let count = posed.features.len() as f64;
-        let center = Point3::from(posed.features.iter().map(|f| f.at.coords).sum::<nalgebra::Vector3<f64>>() / count);
-        let reach_m = posed.features.iter().map(|f| (f.at - center).norm() + f.ring_m).fold(0.0, f64::max);
-        Self { body, features: posed.features, ball: (center, reach_m + body.radius_m) }
+    fn new(body: &'a Body, frames: &[Isometry3<f64>]) -> Self {
+        let placed = body.features.iter().map(|feature| PlacedFeature::new(feature, &frames[feature.frame.0]));
+        let features: Vec<PlacedFeature> = placed.collect();
+        let middle = features.iter().map(|f| f.at.coords).sum::<Vector3<f64>>() / features.len() as f64;
+        let center = Point3::from(middle);
+        let reach_m = features.iter().map(|f| (f.at - center).norm() + f.ring_m).fold(0.0, f64::max);
+        Self { body, features, ball: (center, reach_m + body.radius_m) }
     }
 }
 

@@ -28,12 +28,7 @@ impl Held {
             return Err(ApproachError::NothingToAssess);
         };
         let frames = machine.place(&witness.pose);
-        let placed = |feature: &Feature| {
-            let frame = &frames[feature.frame.0];
-            let ring = feature.ring.map(|r| (frame.rotation * r.axis.into_inner(), r.radius_m));
-            let (axis, ring_m) = ring.unwrap_or((Vector3::z(), 0.0));
-            PlacedFeature { at: frame * feature.at, axis, ring_m }
-        };
+        let placed = |feature: &Feature| PlacedFeature::new(feature, &frames[feature.frame.0]);
         let state = &witness.state;
         let alone = || span.placed(&[state.unstretched_m, state.wind_m_per_s, state.ice_m]);
         let placed_in = witness.section.as_ref().and_then(|section| span.placed_in(section));

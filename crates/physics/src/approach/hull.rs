@@ -5,7 +5,9 @@
 //! trying its faces. Whatever the number of steps, the point returned is a convex combination of support points, so it
 //! belongs to the body and its distance is an upper bound.
 
-use nalgebra::{Point3, Vector3};
+use nalgebra::{Isometry3, Point3, Vector3};
+
+use crate::machine::Feature;
 
 /// A point or ring of a body, placed in the site frame.
 #[derive(Clone, Copy, Debug)]
@@ -19,6 +21,15 @@ pub struct PlacedFeature {
 }
 
 impl PlacedFeature {
+    /// A feature where its frame is.
+    #[inline]
+    #[must_use]
+    pub fn new(feature: &Feature, frame: &Isometry3<f64>) -> Self {
+        let ring = feature.ring.map(|ring| (frame.rotation * ring.axis.into_inner(), ring.radius_m));
+        let (axis, ring_m) = ring.unwrap_or((Vector3::z(), 0.0));
+        Self { at: frame * feature.at, axis, ring_m }
+    }
+
     /// The point of the feature farthest along a direction.
     fn support(&self, direction: &Vector3<f64>) -> Point3<f64> {
         if self.ring_m == 0.0 {

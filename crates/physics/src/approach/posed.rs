@@ -142,12 +142,7 @@ impl<'a> Carried<'a> {
         }
         posed.features.clear();
         for carried in &self.features {
-            let place = &posed.frames[carried.frame];
-            let (axis, ring_m) = carried
-                .feature
-                .ring
-                .map_or((Vector3::z(), 0.0), |r| (place.rotation * r.axis.into_inner(), r.radius_m));
-            posed.features.push(PlacedFeature { at: place * carried.feature.at, axis, ring_m });
+            posed.features.push(PlacedFeature::new(carried.feature, &posed.frames[carried.frame]));
         }
     }
 

@@ -224,7 +224,13 @@ fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, vie
 }
 
 /// The free place that is nearest to beside a point.
-fn free_place((at, is_left): (Rect, bool), size: Vec2, taken: &[Rect], view: &View<'_>, optional: bool) -> Option<Rect> {
+fn free_place(
+    (at, is_left): (Rect, bool),
+    size: Vec2,
+    taken: &[Rect],
+    view: &View<'_>,
+    optional: bool,
+) -> Option<Rect> {
     let on_screen = Rect::from_corners(Vec2::ZERO, view.size).contains(at.center());
     if optional && !on_screen {
         return None;

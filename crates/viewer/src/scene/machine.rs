@@ -3,7 +3,7 @@
 use bevy::camera::visibility::NoFrustumCulling;
 use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
-use nalgebra::{Isometry3, Point3, Vector3};
+use nalgebra::{Isometry3, Point3};
 use wideberth_physics::approach::PlacedFeature;
 use wideberth_physics::machine::{Body, Feature, FrameId, Machine, Motion};
 
@@ -88,19 +88,14 @@ fn carrier(body: &Body) -> Option<FrameId> {
 }
 
 fn at_rest(body: &Body) -> Surface {
-    let placed: Vec<PlacedFeature> = body.features.iter().map(|f| placed(f, &Isometry3::identity())).collect();
+    let placed: Vec<PlacedFeature> =
+        body.features.iter().map(|f| PlacedFeature::new(f, &Isometry3::identity())).collect();
     surface_of(&placed, body.radius_m)
-}
-
-fn placed(feature: &Feature, place: &Isometry3<f64>) -> PlacedFeature {
-    let (axis, ring_m) =
-        feature.ring.map_or((Vector3::z(), 0.0), |ring| (place.rotation * ring.axis.into_inner(), ring.radius_m));
-    PlacedFeature { at: place * feature.at, axis, ring_m }
 }
 
 /// A body in a pose, in site coordinates.
 fn in_pose(body: &Body, frames: &[Isometry3<f64>]) -> Surface {
-    let placed: Vec<PlacedFeature> = body.features.iter().map(|f| placed(f, &frames[f.frame.0])).collect();
+    let placed: Vec<PlacedFeature> = body.features.iter().map(|f| PlacedFeature::new(f, &frames[f.frame.0])).collect();
     surface_of(&placed, body.radius_m)
 }
 

@@ -9,8 +9,6 @@ use crate::teaching::Saying;
 use crate::theme::{self, CARD, DIM, WHITE};
 use crate::view_model::{DayStrip, NowCard, Standing};
 
-/// Greatest width of the card of the moment, px.
-const NOW_PX: f32 = 576.0;
 /// Width of the strip of hours, px.
 const DAY_PX: f32 = 540.0;
 
@@ -92,7 +90,8 @@ fn draw_now(wide: &mut Parent<'_>, now: &NowCard, bottom: &Bottom, fonts: &Fonts
         Standing::Touching => ('⚡', [255, 196, 150]),
     };
     let (mark, node, ground) = card(CARD, 0.84);
-    let node = Node { max_width: px(NOW_PX), ..node };
+    // Beside the legend there is less room, and the figures need as much.
+    let node = Node { max_width: percent(if bottom.legend.is_wide { 46.0 } else { 58.0 }), ..node };
     wide.spawn((mark, node, ground)).with_children(|part| {
         part.spawn((Live(1), fonts.text(now.heading.clone(), Pen::bold(16.0, DIM))));
         if !bottom.is_worst {

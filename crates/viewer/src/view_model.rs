@@ -90,7 +90,9 @@ pub struct DayStrip {
 /// A row of the table of wires.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct WireRow {
-    /// Wire, with machine and line where there are several.
+    /// Machine and line, where there are several.
+    pub group: String,
+    /// Wire.
     pub wire: String,
     /// Certified closest approach.
     pub closest: String,
@@ -310,9 +312,9 @@ pub fn wire_rows(document: &ResultDocument, gaps: &Gaps, units: Units) -> Vec<Wi
     let row = |(index, finding): (usize, &FindingResult)| {
         let machine = several_machines.then_some(finding.machine.as_str());
         let line = several_lines.then_some(finding.line.as_str());
-        let names: Vec<&str> = machine.into_iter().chain(line).chain([finding.wire.as_str()]).collect();
         WireRow {
-            wire: names.join(", "),
+            group: machine.into_iter().chain(line).collect::<Vec<&str>>().join(", "),
+            wire: finding.wire.clone(),
             closest: units.length_range(finding.closest_approach.lower_m, finding.closest_approach.upper_m),
             gap: gaps.each.get(index).map_or_else(String::new, |gap| units.length_down(gap.distance_m)),
             limit: units.length_up(finding.limit_m),

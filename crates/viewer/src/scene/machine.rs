@@ -18,6 +18,9 @@ use crate::theme::{self, Rgb};
 /// Machines and their ghost.
 pub struct MachinePlugin;
 
+/// Depth bias by which the ghost lies behind parts that stand where its own do.
+const BEHIND: i32 = -20_000;
+
 /// A drawn body.
 #[derive(Component)]
 struct Part {
@@ -142,11 +145,13 @@ fn spawn_ghost(
     let mut surface = Surface::default();
     let moving = machine.bodies().iter().filter(|body| body_color(machine, body) != theme::MACHINE_DARK);
     moving.for_each(|body| surface.add(&in_pose(body, &frames)));
+    let mut paint = paint::glass(theme::GHOST, 0.22);
+    paint.kind.bias = BEHIND;
     commands.spawn((
         SceneThing,
         Ghost,
         Mesh3d(meshes.add(frame.mesh(&surface))),
-        MeshMaterial3d(paints.add(paint::glass(theme::GHOST, 0.22))),
+        MeshMaterial3d(paints.add(paint)),
         NotShadowCaster,
         Visibility::Hidden,
     ));

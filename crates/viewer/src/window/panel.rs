@@ -17,7 +17,7 @@ use crate::scene::stage::{Certified, Look, Now, Shown, Stage, Wanted, Worst};
 use crate::scene::text::{BOLD, PLAIN};
 use crate::strings::ENGLISH;
 use crate::theme;
-use crate::view_model;
+use crate::view_model::{self, WireRow};
 use crate::views::Sight;
 use wideberth_scenario::Job;
 
@@ -30,6 +30,8 @@ const WIDTH: f32 = 370.0;
 const INK: egui::Color32 = egui::Color32::from_gray(225);
 /// Size of texts of the table of wires, points.
 const TABLE_PX: f32 = 11.5;
+/// Least widths of its columns, points.
+const COLUMNS: [f32; 5] = [72.0, 52.0, 98.0, 44.0, 48.0];
 
 impl Plugin for PanelPlugin {
     fn build(&self, app: &mut App) {
@@ -209,20 +211,34 @@ fn table(ui: &mut egui::Ui, desk: &Desk<'_>) {
         return;
     }
     let rows = view_model::wire_rows(&desk.certified.document, &desk.now.gaps, desk.look.units);
-    egui::Grid::new("wires").num_columns(5).striped(true).spacing([8.0, 3.0]).show(ui, |ui| {
-        for head in [ENGLISH.wire, ENGLISH.now_column, ENGLISH.worst_column, ENGLISH.limit, ENGLISH.spare] {
-            ui.label(egui::RichText::new(head).size(TABLE_PX).strong());
+    for (number, group) in rows.chunk_by(|a, b| a.group == b.group).enumerate() {
+        let name = group.first().map_or("", |row| &row.group);
+        if !name.is_empty() {
+            ui.add_space(4.0);
+            ui.label(egui::RichText::new(name).size(TABLE_PX));
         }
-        ui.end_row();
-        for row in rows {
-            let look = theme::verdict(row.verdict);
-            ui.label(egui::RichText::new(format!("{} {}", look.icon, row.wire)).size(TABLE_PX));
-            for cell in [row.gap, row.closest, row.limit, row.spare] {
-                ui.label(egui::RichText::new(cell).size(TABLE_PX));
+        egui::Grid::new(("wires", number)).num_columns(5).striped(true).spacing([8.0, 3.0]).show(ui, |ui| {
+            if number == 0 {
+                let heads = [ENGLISH.wire, ENGLISH.now_column, ENGLISH.worst_column, ENGLISH.limit, ENGLISH.spare];
+                table_row(ui, heads.map(|head| egui::RichText::new(head).strong()));
             }
-            ui.end_row();
-        }
-    });
+            for WireRow { wire, gap, closest, limit, spare, verdict, .. } in group {
+                let wire = format!("{} {wire}", theme::verdict(*verdict).icon);
+                table_row(ui, [&wire, gap, closest, limit, spare].map(egui::RichText::new));
+            }
+        });
+    }
+}
+
+/// A row of the table of wires, whose columns are as wide in every group.
+fn table_row(ui: &mut egui::Ui, cells: [egui::RichText; 5]) {
+    for (cell, width) in cells.into_iter().zip(COLUMNS) {
+        ui.scope(|ui| {
+            ui.set_min_width(width);
+            ui.label(cell.size(TABLE_PX));
+        });
+    }
+    ui.end_row();
 }
 
 fn cameras(ui: &mut egui::Ui, desk: &mut Desk<'_>) {

@@ -1,7 +1,9 @@
 //! Gusts along a span from a published spectrum and given random numbers.
 
-use std::f64::consts::TAU;
+use std::f64::consts::PI;
 
+use rustfft::FftPlanner;
+use rustfft::num_complex::Complex;
 use thiserror::Error;
 
 /// The turbulence of a wind at one height.
@@ -103,7 +105,7 @@ impl Gusts {
         if let Some((quantity, value)) = positive.into_iter().find(|(_, v)| !(v.is_finite() && *v > 0.0)) {
             return Err(GustsError::Quantity { quantity, value });
         }
-        let mut parts = Vec::new();
+        let mut parts: Vec<Vec<(f64, f64)>> = Vec::new();
         let slowest_hz = 1.0 / (steps as f64 * step_s);
         let count = (QUICKEST_HZ / slowest_hz).floor() as usize;
         for index in 1..=count {
@@ -114,17 +116,30 @@ impl Gusts {
                 turbulence.spectrum_m2_per_s(frequency_hz) * slowest_hz
             };
             let likeness = turbulence.coherence(frequency_hz, apart_m);
-            let amplitudes = amplitudes(power.sqrt(), likeness, places, deviates).ok_or(GustsError::Deviates)?;
-            parts.push((TAU * frequency_hz * step_s, amplitudes));
+            parts.push(amplitudes(power.sqrt(), likeness, places, deviates).ok_or(GustsError::Deviates)?);
         }
         let mut gusts = Self::steady(turbulence.mean_m_per_s, places, step_s, steps);
-        // Some steps at a time, which stay at hand while all frequencies are added.
-        for (block, rows) in gusts.speeds_m_per_s.chunks_mut(places * STEPS_AT_ONCE).enumerate() {
-            for (step_rad, amplitudes) in &parts {
-                add(rows, block * STEPS_AT_ONCE, *step_rad, amplitudes);
-            }
-        }
+        gusts.add(&parts);
         Ok(gusts)
+    }
+
+    /// Adds waves by their cosine and sine amplitudes at each place, the first once in the whole time, the next twice, and so on:
+    /// Σ(a·cos θ − b·sin θ) is the real part of Σ(a + ib)·exp(iθ), a Fourier transform over the steps.
+    fn add(&mut self, waves: &[Vec<(f64, f64)>]) {
+        let steps = self.speeds_m_per_s.len() / self.places;
+        let transform = FftPlanner::<f64>::new().plan_fft_inverse(steps);
+        let mut sums = vec![Complex::<f64>::default(); steps];
+        for place in 0..self.places {
+            sums.fill(Complex::default());
+            for (times, wave) in (1..).zip(waves) {
+                let (a, b) = wave[place];
+                // In the middle of each step; waves quicker than the steps look like slower ones.
+                sums[times % steps] += Complex::new(a, b) * Complex::cis(PI * times as f64 / steps as f64);
+            }
+            transform.process(&mut sums);
+            let speeds = self.speeds_m_per_s.iter_mut().skip(place).step_by(self.places);
+            speeds.zip(&sums).for_each(|(speed, sum)| *speed += sum.re);
+        }
     }
 
     /// The same gusts blowing to the span's left (1) or right (-1).
@@ -152,19 +167,6 @@ impl Gusts {
     }
 }
 
-/// Steps to which all frequencies are added before the next ones.
-const STEPS_AT_ONCE: usize = 32;
-
-/// Adds one frequency to some steps, the first of which has a number.
-fn add(rows: &mut [f64], first: usize, step_rad: f64, amplitudes: &[(f64, f64)]) {
-    for (index, row) in rows.chunks_exact_mut(amplitudes.len()).enumerate() {
-        let (sin, cos) = (((first + index) as f64 + 0.5) * step_rad).sin_cos();
-        for (speed, (a, b)) in row.iter_mut().zip(amplitudes) {
-            *speed += a * cos - b * sin;
-        }
-    }
-}
-
 /// Power of all gusts slower than a frequency: ∫S dn = σ²·(1 − (1 + 10.2·f)^(−2/3)), the spectrum's own integral.
 fn slow_power(turbulence: &Turbulence, below_hz: f64) -> f64 {
     let f = below_hz * turbulence.scale_m / turbulence.mean_m_per_s;
@@ -188,4 +190,30 @@ fn amplitudes(
             Some(amplitude)
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn waves_add_up_one_by_one(
+            steps in 2..40_usize, waves in prop::collection::vec(prop::collection::vec((-1.0..1.0, -1.0..1.0_f64), 3), 1..50),
+        ) {
+            let mut gusts = Gusts::steady(8.0, 3, 0.1, steps);
+            gusts.add(&waves);
+            for (step, row) in gusts.steps().enumerate() {
+                for (place, speed) in row.iter().enumerate() {
+                    let wave = |(times, wave): (usize, &Vec<(f64, f64)>)| {
+                        let (sin, cos) = (2.0 * PI * times as f64 * (step as f64 + 0.5) / steps as f64).sin_cos();
+                        wave[place].0 * cos - wave[place].1 * sin
+                    };
+                    let expected = 8.0 + (1..).zip(&waves).map(wave).sum::<f64>();
+                    prop_assert!((speed - expected).abs() < 1e-11, "{} instead of {}", speed, expected);
+                }
+            }
+        }
+    }
 }

@@ -33,6 +33,13 @@ struct Label {
     away: Option<Point3<f64>>,
 }
 
+impl Label {
+    /// How much room it takes, about, px.
+    fn room(&self) -> Vec2 {
+        Vec2::new(14.0 + 0.68 * self.size_px * self.text.chars().count() as f32, 8.0 + 1.25 * self.size_px)
+    }
+}
+
 /// The place of a label on the screen, by its number.
 #[derive(Component)]
 struct Tag(usize);
@@ -209,8 +216,7 @@ fn arrange(labels: &[Label], project: impl Fn(&Point3<f64>) -> Option<Vec2>, vie
     for label in labels {
         let ends = label.beside.iter().map(&project).collect::<Option<Vec<Vec2>>>();
         let place = ends.filter(|_| !label.text.is_empty()).and_then(|ends| {
-            let size =
-                Vec2::new(14.0 + 0.68 * label.size_px * label.text.chars().count() as f32, 8.0 + 1.25 * label.size_px);
+            let size = label.room();
             let at = Rect::from_corners(ends[0], ends[1]);
             let is_left = label.away.as_ref().and_then(&project).is_some_and(|away| away.x > at.center().x);
             free_place((at, is_left), size, &taken, view, label.optional)
@@ -252,4 +258,51 @@ fn free_place(
     let mut rects = rects.peekable();
     let first = rects.peek().copied();
     rects.find(clear).or(if optional { None } else { first })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    const SIZE: Vec2 = Vec2::new(1280.0, 720.0);
+
+    fn rect() -> impl Strategy<Value = Rect> {
+        (0.0..1200.0_f32, 0.0..650.0_f32, 60.0..500.0_f32, 30.0..200.0_f32)
+            .prop_map(|(x, y, width, height)| Rect::new(x, y, x + width, y + height))
+    }
+
+    fn label() -> impl Strategy<Value = Label> {
+        ((-100.0..1400.0, -100.0..800.0), 1..30_usize, any::<bool>()).prop_map(|((x, y), letters, optional)| Label {
+            beside: [Point3::new(x, y, 0.0); 2],
+            text: "m".repeat(letters),
+            ground: theme::CARD,
+            size_px: 15.0,
+            optional,
+            away: None,
+        })
+    }
+
+    proptest! {
+        #[test]
+        fn labels_cover_neither_cards_nor_each_other_and_stay_on_the_screen(
+            cards in prop::collection::vec(rect(), 0..4), labels in prop::collection::vec(label(), 1..8),
+        ) {
+            let project = |p: &Point3<f64>| Some(Vec2::new(narrow(p.x), narrow(p.y)));
+            let places = arrange(&labels, project, &View { size: SIZE, cards: &cards });
+            let mut taken = cards;
+            for (label, place) in labels.iter().zip(places) {
+                let Some(corner) = place else {
+                    prop_assert!(label.optional, "only optional labels are left out");
+                    continue;
+                };
+                let here = Rect::from_corners(corner, corner + label.room());
+                prop_assert!(here.min.min_element() >= 0.0 && (SIZE - here.max).min_element() >= 0.0, "{:?}", here);
+                if label.optional {
+                    prop_assert!(taken.iter().all(|other| here.intersect(*other).is_empty()), "{:?} on {:?}", here, taken);
+                }
+                taken.push(here);
+            }
+        }
+    }
 }

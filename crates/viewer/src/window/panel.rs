@@ -30,8 +30,8 @@ const WIDTH: f32 = 370.0;
 const INK: egui::Color32 = egui::Color32::from_gray(225);
 /// Size of texts of the table of wires, points.
 const TABLE_PX: f32 = 11.5;
-/// Least widths of its columns, points.
-const COLUMNS: [f32; 5] = [72.0, 52.0, 98.0, 44.0, 48.0];
+/// Widths of its columns, points.
+const COLUMNS: [f32; 5] = [82.0, 60.0, 108.0, 52.0, 52.0];
 
 impl Plugin for PanelPlugin {
     fn build(&self, app: &mut App) {
@@ -217,28 +217,33 @@ fn table(ui: &mut egui::Ui, desk: &Desk<'_>) {
             ui.add_space(4.0);
             ui.label(egui::RichText::new(name).size(TABLE_PX));
         }
-        egui::Grid::new(("wires", number)).num_columns(5).striped(true).spacing([8.0, 3.0]).show(ui, |ui| {
-            if number == 0 {
-                let heads = [ENGLISH.wire, ENGLISH.now_column, ENGLISH.worst_column, ENGLISH.limit, ENGLISH.spare];
-                table_row(ui, heads.map(|head| egui::RichText::new(head).strong()));
-            }
-            for WireRow { wire, gap, closest, limit, spare, verdict, .. } in group {
-                let wire = format!("{} {wire}", theme::verdict(*verdict).icon);
-                table_row(ui, [&wire, gap, closest, limit, spare].map(egui::RichText::new));
-            }
-        });
+        if number == 0 {
+            let heads = [ENGLISH.wire, ENGLISH.now_column, ENGLISH.worst_column, ENGLISH.limit, ENGLISH.spare];
+            table_row(ui, heads.map(String::from));
+        }
+        for WireRow { wire, gap, closest, limit, spare, verdict, .. } in group {
+            let wire = format!("{} {wire}", theme::verdict(*verdict).icon);
+            table_row(ui, [wire, gap.clone(), closest.clone(), limit.clone(), spare.clone()]);
+        }
     }
 }
 
-/// A row of the table of wires, whose columns are as wide in every group.
-fn table_row(ui: &mut egui::Ui, cells: [egui::RichText; 5]) {
-    for (cell, width) in cells.into_iter().zip(COLUMNS) {
-        ui.scope(|ui| {
-            ui.set_min_width(width);
-            ui.label(cell.size(TABLE_PX));
-        });
+/// A row of the table of wires, whose columns are as wide in every group; a name that is too long is cut short. Drawn, not laid out:
+/// there may be a hundred, from frame to frame.
+fn table_row(ui: &mut egui::Ui, cells: [String; 5]) {
+    let height = 1.5 * TABLE_PX;
+    let (row, _) = ui.allocate_exact_size(egui::vec2(COLUMNS.iter().sum(), height), egui::Sense::hover());
+    if !ui.is_rect_visible(row) {
+        return;
     }
-    ui.end_row();
+    let mut left = row.left();
+    for (cell, width) in cells.into_iter().zip(COLUMNS) {
+        let mut job = egui::text::LayoutJob::simple_singleline(cell, egui::FontId::proportional(TABLE_PX), INK);
+        job.wrap = egui::text::TextWrapping::truncate_at_width(width);
+        let galley = ui.painter().layout_job(job);
+        ui.painter().galley(egui::pos2(left, row.top()), galley, INK);
+        left += width;
+    }
 }
 
 fn cameras(ui: &mut egui::Ui, desk: &mut Desk<'_>) {

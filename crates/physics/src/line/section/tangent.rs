@@ -1,7 +1,7 @@
 //! The derivatives of a section's equations by its unknowns, solved span by span and string by string: a span answers to its two
 //! strings alone, a string to its two spans.
 //!
-//! With forces f and strings' directions and pulls z, `rows` of a span: f/K + A·u₋ + B·u₊ = r, those of a string:
+//! With forces f and strings' directions and pulls z, the equations of a span are K⁻¹·f + A·u₋ + B·u₊ = r, those of a string
 //! P·f₋ + Q·f₊ + D·z = s. Without the forces a string answers to its neighbours alone, which is solved from one end to the other.
 
 use nalgebra::{DMatrix, Matrix3, Matrix4, Matrix4x3, Vector3, Vector4};

@@ -1,20 +1,17 @@
-//! Nothing comes closer than the lower end of a bracket: random studies against random, extreme and climbing samples.
-//!
-//! `WIDEBERTH_LONG=1` runs the long form: 500 studies with a million samples each.
+//! Nothing comes closer: bounds, searches and controls attacked by samples, properties and independent solvers.
 
-#![expect(clippy::print_stdout, reason = "a test says how much it tried")]
-
-mod attachment;
-mod attack;
-mod demonstrations;
-mod envelope;
-mod search;
-
-fn long() -> bool {
-    std::env::var_os("WIDEBERTH_LONG").is_some_and(|value| value == "1")
-}
-
-/// A number from the environment, or the default.
-fn number(name: &str, default: u64) -> u64 {
-    std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(default)
-}
+mod bounds;
+mod ceiling;
+mod controls_search;
+mod directions;
+mod falling;
+mod gap;
+mod properties;
+mod rising;
+mod samples;
+mod stops;
+mod stretched_arm;
+mod strings;
+mod sway;
+mod sway_motion;
+mod sway_strings;

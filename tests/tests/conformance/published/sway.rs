@@ -6,8 +6,8 @@ use wideberth_physics::GRAVITY_M_PER_S2;
 use wideberth_physics::sway::{Cable, Direction, irvine_parameter, swing_period_s, symmetric_frequency_ratio};
 use wideberth_tests::swaying::{span, state};
 
-use crate::data::Inputs;
-use crate::judge::Computed;
+use crate::published::data::Inputs;
+use crate::published::judge::Computed;
 
 type Outcome = Result<Computed, String>;
 

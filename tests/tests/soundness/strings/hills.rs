@@ -9,7 +9,7 @@ use wideberth_tests::blown::{Blown, BlownSection, distance_m};
 use wideberth_tests::generate::Draw;
 use wideberth_tests::sections::{Hung, heavy_conductor, usual_conditions, usual_string};
 
-use crate::search::{check, machine_beside};
+use crate::strings::search::{check, machine_beside};
 
 const TENSION_N: f64 = 24e3;
 const HOT_DEGC: f64 = 60.0;

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
-use crate::units::Unit;
+use crate::published::units::Unit;
 
 /// One published example.
 #[derive(Debug, Deserialize)]
@@ -166,17 +166,17 @@ impl Inputs {
 
 /// The data files, in the order of the generated document.
 pub const FILES: [(&str, &str, &str); 11] = [
-    ("catenary", "Level spans", include_str!("../../data/published/catenary.json")),
-    ("unlevel", "Unlevel spans", include_str!("../../data/published/unlevel.json")),
-    ("state-change", "Sag and tension, change of state", include_str!("../../data/published/state-change.json")),
-    ("loads", "Weight, ice and wind", include_str!("../../data/published/loads.json")),
-    ("wind", "Wind pressure", include_str!("../../data/published/wind.json")),
-    ("swing", "Swing", include_str!("../../data/published/swing.json")),
-    ("elastic", "Elastic catenary", include_str!("../../data/published/elastic.json")),
-    ("conductors", "Conductor data", include_str!("../../data/published/conductors.json")),
-    ("heat", "Conductor temperature", include_str!("../../data/published/heat.json")),
-    ("sway", "Frequencies of swaying wires", include_str!("../../data/published/sway.json")),
-    ("later", "Kept for later", include_str!("../../data/published/later.json")),
+    ("catenary", "Level spans", include_str!("../../../data/published/catenary.json")),
+    ("unlevel", "Unlevel spans", include_str!("../../../data/published/unlevel.json")),
+    ("state-change", "Sag and tension, change of state", include_str!("../../../data/published/state-change.json")),
+    ("loads", "Weight, ice and wind", include_str!("../../../data/published/loads.json")),
+    ("wind", "Wind pressure", include_str!("../../../data/published/wind.json")),
+    ("swing", "Swing", include_str!("../../../data/published/swing.json")),
+    ("elastic", "Elastic catenary", include_str!("../../../data/published/elastic.json")),
+    ("conductors", "Conductor data", include_str!("../../../data/published/conductors.json")),
+    ("heat", "Conductor temperature", include_str!("../../../data/published/heat.json")),
+    ("sway", "Frequencies of swaying wires", include_str!("../../../data/published/sway.json")),
+    ("later", "Kept for later", include_str!("../../../data/published/later.json")),
 ];
 
 /// The checks of one file.

@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use crate::data::{Check, FILES, Kind, Output, checks};
-use crate::judge::{Verdict, judge};
+use crate::published::data::{Check, FILES, Kind, Output, checks};
+use crate::published::judge::{Verdict, judge};
 
 const HEAD: &str = "# Published values
 
@@ -18,7 +18,7 @@ tolerance, *ours* is the parabola of the tests, followed by the value of the pro
 ";
 
 /// The whole document.
-pub fn document(compute: impl Fn(&Check) -> Result<crate::judge::Computed, String>) -> String {
+pub fn document(compute: impl Fn(&Check) -> Result<crate::published::judge::Computed, String>) -> String {
     let mut text = HEAD.to_owned();
     for (file, title, _) in FILES {
         let _ = write!(text, "\n## {title}\n\n{COLUMNS}");
@@ -33,7 +33,7 @@ const COLUMNS: &str = "| Id | What | Printed | Ours | Tolerance | Tag | Verdict 
 |---|---|---|---|---|---|---|---|
 ";
 
-fn rows(check: &Check, computed: &Result<crate::judge::Computed, String>) -> String {
+fn rows(check: &Check, computed: &Result<crate::published::judge::Computed, String>) -> String {
     let lines: Vec<Line> = check.outputs.iter().map(|o| Line::new(check, o, &judge(check, o, computed))).collect();
     if check.kind == Kind::CatalogueRow {
         return Line::joined(&lines).row(check, 0);

@@ -8,7 +8,7 @@ use wideberth_physics::weather::{Place, SunPosition};
 use wideberth_scenario::weather::{Sample, offset, read_epw};
 use wideberth_tests::generated::repository_root;
 
-const FOUND: &str = include_str!("../data/cross/climate_file.csv");
+const FOUND: &str = include_str!("../../data/cross/climate_file.csv");
 
 #[derive(Debug, Deserialize)]
 struct Day {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::data::{Check, Expect, Method, Output};
+use crate::published::data::{Check, Expect, Method, Output};
 
 /// Values by name in SI, one per state.
 pub type Values = BTreeMap<&'static str, Vec<f64>>;

@@ -37,7 +37,7 @@ impl Row {
 }
 
 fn rows(what: &str) -> Vec<Row> {
-    let text = include_str!("../../data/siting.csv");
+    let text = include_str!("../../../data/siting.csv");
     let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes());
     let all: Vec<Row> = reader.deserialize().collect::<Result<_, _>>().expect("the table is whole");
     assert!(all.iter().all(|row| ["seen", "from memory", "computed"].contains(&row.tag.as_str())));

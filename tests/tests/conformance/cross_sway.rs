@@ -10,7 +10,7 @@ use wideberth_physics::line::SpanState;
 use wideberth_physics::sway::{Cable, Gusts, run};
 use wideberth_tests::swaying::span;
 
-const REFERENCE: &str = include_str!("../data/cross/sway.csv");
+const REFERENCE: &str = include_str!("../../data/cross/sway.csv");
 const ELEMENTS: usize = 24;
 const STEP_S: f64 = 0.005;
 /// Distance accepted at the median, at 90 % and at most, m: a step of 5 ms against one of the reference's own choice.
@@ -92,7 +92,7 @@ fn document(values: usize, found_m: [f64; 3]) -> String {
 `tests/cross/sway.py` follows six swaying spans of 60 to 400 m, level and inclined, released from a steady wind or in gusts that
 rise and fall, for 20 s with SciPy's explicit Runge-Kutta method DOP853 on equations written down independently. Compared: the
 distance between its place and ours of three material points of each span, every half second, with {ELEMENTS} elements and steps
-of {STEP_S} s. Each figure is rounded up. Written by `WIDEBERTH_BLESS=1 cargo test -p wideberth-tests --test cross_sway`.
+of {STEP_S} s. Each figure is rounded up. Written by `WIDEBERTH_BLESS=1 cargo test -p wideberth-tests --test conformance cross_sway`.
 
 | Quantity | Values | Median | 90 % | Maximum |
 |---|---|---|---|---|

@@ -187,7 +187,7 @@ fn a_misspelt_id_finds_its_neighbour() {
     assert!(catalogue.nearest("zzzz").is_none());
 }
 
-const HEADER: &str = include_str!("../../assets/conductors.csv");
+const HEADER: &str = include_str!("../../../assets/conductors.csv");
 
 fn with_row(row: &str) -> Result<Catalogue, CatalogueError> {
     let header = HEADER.lines().next().unwrap_or_default();

@@ -5,9 +5,9 @@ use wideberth_physics::weather::{
     declination_rad,
 };
 
-use crate::data::Inputs;
-use crate::judge::Computed;
-use crate::root::bisect;
+use crate::published::data::Inputs;
+use crate::published::judge::Computed;
+use crate::published::root::bisect;
 
 type Outcome = Result<Computed, String>;
 

@@ -11,9 +11,9 @@ use wideberth_physics::line::{
     WireDescription, ruling_span_m,
 };
 
-use crate::data::Inputs;
-use crate::judge::Computed;
-use crate::root::bisect;
+use crate::published::data::Inputs;
+use crate::published::judge::Computed;
+use crate::published::root::bisect;
 
 type Outcome = Result<Computed, String>;
 

@@ -2,12 +2,12 @@
 
 use wideberth_physics::line::{Catenary, CatenaryError, Load};
 
-use crate::data::Inputs;
-use crate::judge::Computed;
-use crate::loads::load_under;
-use crate::parabola::{Change, Parabola, sag_from_length_m, tension_after};
-use crate::root::bisect;
-use crate::spans::{RIGID_N, hang, level};
+use crate::published::data::Inputs;
+use crate::published::judge::Computed;
+use crate::published::loads::load_under;
+use crate::published::parabola::{Change, Parabola, sag_from_length_m, tension_after};
+use crate::published::root::bisect;
+use crate::published::spans::{RIGID_N, hang, level};
 
 type Outcome = Result<Computed, String>;
 

@@ -42,7 +42,7 @@ impl Row {
 }
 
 fn rows() -> Vec<Row> {
-    let text = include_str!("../data/drag.csv");
+    let text = include_str!("../../data/drag.csv");
     let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes());
     reader.deserialize().collect::<Result<_, _>>().expect("the table is whole")
 }

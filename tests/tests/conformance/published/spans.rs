@@ -5,10 +5,10 @@ use wideberth_physics::GRAVITY_M_PER_S2;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{Catenary, Chord, Conductor, ConductorProperties, KnownBy, Span};
 
-use crate::data::Inputs;
-use crate::judge::Computed;
-use crate::parabola::Parabola;
-use crate::root::bisect;
+use crate::published::data::Inputs;
+use crate::published::judge::Computed;
+use crate::published::parabola::Parabola;
+use crate::published::root::bisect;
 
 /// Axial stiffness that stands for an inextensible wire: it stretches by a few parts in 10⁹.
 pub const RIGID_N: f64 = 1e13;

@@ -8,9 +8,9 @@ use wideberth_physics::line::{
     WindDirection, Wire, WireDescription,
 };
 
-use crate::data::Inputs;
-use crate::judge::Computed;
-use crate::root::bisect;
+use crate::published::data::Inputs;
+use crate::published::judge::Computed;
+use crate::published::root::bisect;
 
 type Outcome = Result<Computed, String>;
 

@@ -50,5 +50,5 @@ pub fn tension_after(before: Parabola, change: Change) -> f64 {
     let shift_n = pull(before.load_n_per_m) / before.horizontal_n.powi(2) - before.horizontal_n
         + change.stiffness_n * change.thermal_strain;
     let gap = |tension_n: f64| tension_n.powi(2) * (tension_n + shift_n) - pull(change.load_n_per_m);
-    crate::root::bisect(1.0, 1e7, gap).expect("the cubic changes sign once")
+    crate::published::root::bisect(1.0, 1e7, gap).expect("the cubic changes sign once")
 }

@@ -5,11 +5,11 @@ use std::f64::consts::PI;
 use wideberth_physics::GRAVITY_M_PER_S2;
 use wideberth_physics::line::{Conductor, ConductorProperties, Load, LoadModel};
 
-use crate::data::Inputs;
-use crate::judge::Computed;
-use crate::parabola::Parabola;
-use crate::root::bisect;
-use crate::spans::{hang, level};
+use crate::published::data::Inputs;
+use crate::published::judge::Computed;
+use crate::published::parabola::Parabola;
+use crate::published::root::bisect;
+use crate::published::spans::{hang, level};
 
 type Outcome = Result<Computed, String>;
 

@@ -2,8 +2,8 @@
 
 use wideberth_scenario::catalogue::Catalogue;
 
-use crate::data::{Check, Inputs};
-use crate::judge::Computed;
+use crate::published::data::{Check, Inputs};
+use crate::published::judge::Computed;
 
 type Outcome = Result<Computed, String>;
 

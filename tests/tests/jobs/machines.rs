@@ -298,7 +298,7 @@ fn heights_cover_the_trades_figures_and_not_much_more() {
 
 #[test]
 fn the_docs_show_the_computed_tables() {
-    let docs = include_str!("../../docs/machines.md");
+    let docs = include_str!("../../../docs/machines.md");
     let figures: BTreeMap<_, _> = figures().into_iter().map(|figure| (figure.id.clone(), figure)).collect();
     let mut sizes =
         String::from("| machine | what | height | reach | trade figure for the height |\n|---|---|---|---|---|\n");
@@ -326,7 +326,7 @@ fn the_docs_show_the_computed_tables() {
 
 #[test]
 fn the_worked_example_of_the_docs_is_a_machine() {
-    let docs = include_str!("../../docs/machines.md");
+    let docs = include_str!("../../../docs/machines.md");
     let (_, after) = docs.split_once("## Your own machine").expect("the section");
     let example: String = after
         .lines()

@@ -7,7 +7,7 @@ use wideberth_rules::Voltage;
 use wideberth_scenario::job::{JointUnit, LimitBasis};
 use wideberth_scenario::{Code, Context, Job, Problems};
 
-const BASE: &str = include_str!("../scenarios/valid/base.json");
+const BASE: &str = include_str!("../../scenarios/valid/base.json");
 
 fn read(text: &str) -> Result<Job, Problems> {
     Job::from_text(text, &Context::without_files().expect("the built-in catalogue is right"))

@@ -21,7 +21,7 @@ struct Case {
 }
 
 fn cases() -> Vec<Case> {
-    let text = include_str!("../data/bin-winds.csv");
+    let text = include_str!("../../data/bin-winds.csv");
     csv::ReaderBuilder::new()
         .comment(Some(b'#'))
         .from_reader(text.as_bytes())

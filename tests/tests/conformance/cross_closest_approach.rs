@@ -128,7 +128,7 @@ fn machine(m: &MachineCase) -> Machine {
 
 #[test]
 fn the_bracket_holds_what_brute_force_finds() {
-    let text = include_str!("../data/cross/closest_approach.json");
+    let text = include_str!("../../data/cross/closest_approach.json");
     let cases: Vec<Case> = serde_json::from_str(text).expect("the script's own format");
     assert_eq!(cases.len(), 200);
     let options = Options { tolerance_m: TOLERANCE_M, ..Options::default() };

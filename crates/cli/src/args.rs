@@ -1,6 +1,7 @@
 //! The arguments.
 
 use std::path::PathBuf;
+use std::time::Duration;
 
 use clap::{Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
@@ -27,7 +28,8 @@ pub struct Args {
 
 /// What each exit code means.
 const EXIT_CODES: &str = "Exit codes: 0 clear and ready (or done), 10 too close or contact, 11 not proven, 12 clear but not ready, 20 scenario or question refused, \
-21 file missing or unreadable, 2 wrong arguments, 1 anything else. With several files the worst counts.";
+21 file missing, unreadable or not to be written, 2 wrong arguments, 1 a defect. With several files the worst counts: 0, 12, 11, 10, 20, 21, 2, 1, from good to bad. \
+Every scenario has one record in --format json, jsonl and csv, refused ones too.";
 
 /// How answers are written.
 #[derive(Clone, Copy, Debug, clap::Args)]
@@ -50,6 +52,8 @@ pub enum Format {
     Text,
     /// For programs, everything
     Json,
+    /// The same, each answer on a line of its own
+    Jsonl,
     /// For tables, one row per finding
     Csv,
 }
@@ -123,6 +127,9 @@ pub struct Check {
     /// The day of the work, such as 2031-05-04; else the scenario's own days, else today
     #[arg(long, value_name = "DATE", value_parser = input::day)]
     pub on: Option<Date>,
+    /// Most time for all files together, such as "10 s" or "5 min"; what is proven until then is printed, and the rest is not proven
+    #[arg(long, value_name = "TIME", value_parser = input::budget)]
+    pub budget: Option<Duration>,
 }
 
 /// Arguments of `fixes`.
@@ -418,6 +425,8 @@ pub enum SchemaOf {
     Machine,
     /// The answer of `check --format json`
     Result,
+    /// The record of a file that is refused, with --format json
+    Refusal,
     /// The answer of `sag --format json`
     Sag,
     /// The answer of `day --format json`

@@ -3,6 +3,9 @@
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::AtomicBool;
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::Duration;
 
 use jiff::ZonedDateTime;
 use jiff::civil::Date;
@@ -11,8 +14,10 @@ use wideberth_scenario::bounds::{
 };
 use wideberth_scenario::days;
 use wideberth_scenario::quantity::parse;
-use wideberth_scenario::source::{MAX_BYTES, check_size, decode};
+use wideberth_scenario::source::{MAX_BYTES, decode};
 use wideberth_scenario::{Context, Problems};
+
+use crate::exit::Trouble;
 
 /// A text that was read.
 #[derive(Debug)]
@@ -23,6 +28,8 @@ pub struct Input {
     pub text: String,
     /// Folder that the files it names are relative to.
     folder: PathBuf,
+    /// Every file that was read for it.
+    files: Mutex<Vec<PathBuf>>,
 }
 
 /// Why there is no text.
@@ -58,15 +65,32 @@ fn reason(error: &io::Error) -> String {
 /// The text of a file, or of standard input for `-`.
 pub fn read(path: &Path) -> Result<Input, InputError> {
     let standard = path == Path::new("-");
-    let name = if standard { "standard input".to_string() } else { path.display().to_string() };
-    let bytes = if standard { bounded(io::stdin().lock()) } else { File::open(path).and_then(bounded) };
+    let name = name(path);
+    let bytes = if standard { bounded(io::stdin().lock()) } else { opened(path).and_then(bounded) };
     let bytes = bytes.map_err(|source| InputError::File { name: name.clone(), source })?;
     let folder = if standard { PathBuf::new() } else { path.parent().map(Path::to_path_buf).unwrap_or_default() };
+    let files = Mutex::new(if standard { Vec::new() } else { vec![path.to_path_buf()] });
     match decode(&bytes) {
-        Ok(text) => Ok(Input { text: text.to_string(), name, folder }),
+        Ok(text) => Ok(Input { text: text.to_string(), name, folder, files }),
         Err(problems) => Err(InputError::Refused { name, problems }),
     }
 }
+
+/// Opens a file. One that another program is to fill, and that none opens, would be waited for without end.
+fn opened(path: &Path) -> io::Result<File> {
+    let fed = path.metadata().is_ok_and(|found| !found.is_file() && !found.is_dir());
+    if !fed {
+        return File::open(path);
+    }
+    let (done, wait) = std::sync::mpsc::channel();
+    let path = path.to_path_buf();
+    std::thread::spawn(move || done.send(File::open(path)));
+    wait.recv_timeout(PATIENCE)
+        .unwrap_or_else(|_| Err(io::Error::other("no program writes to it; it was waited for in vain")))
+}
+
+/// How long a pipe with a name may stay without a writer.
+const PATIENCE: Duration = Duration::from_secs(20);
 
 /// At most one byte more than a file may have, so that what is too large is seen to be so.
 fn bounded(from: impl Read) -> io::Result<Vec<u8>> {
@@ -78,25 +102,53 @@ fn bounded(from: impl Read) -> io::Result<Vec<u8>> {
 impl Input {
     /// A text that comes with the program.
     pub fn embedded(name: &str, text: &str) -> Self {
-        Self { name: name.into(), text: text.into(), folder: PathBuf::new() }
+        Self { name: name.into(), text: text.into(), folder: PathBuf::new(), files: Mutex::default() }
+    }
+
+    /// Every file that was read for it so far: itself, and those that it names.
+    pub fn files(&self) -> Vec<PathBuf> {
+        self.files.lock().unwrap_or_else(PoisonError::into_inner).clone()
     }
 
     /// What it may refer to: what comes with the program, and files beside it.
-    pub fn context(&self) -> Result<Context<'_>, String> {
-        let context = Context::embedded(|name| read_beside(&self.folder, name)).map_err(|error| error.to_string())?;
+    pub fn context(&self) -> Result<Context<'_>, Trouble> {
+        let context = Context::embedded(|name| self.read_beside(name)).map_err(Trouble::unexpected)?;
         Ok(context.on(None, Some(ZonedDateTime::now().date())))
     }
-}
 
-fn read_beside(folder: &Path, name: &str) -> Result<String, String> {
-    let path = folder.join(name);
-    let bytes = File::open(&path).and_then(bounded).map_err(|error| reason(&error))?;
-    check_size(bytes.len() as u64).and_then(|()| decode(&bytes)).map(str::to_string).map_err(|p| p.to_string())
+    /// The same, with searches that end when somebody sets a flag.
+    pub fn context_until(&self, stop: &Arc<AtomicBool>) -> Result<Context<'_>, Trouble> {
+        Ok(self.context()?.stopped_by(Arc::clone(stop)))
+    }
+
+    fn read_beside(&self, name: &str) -> Result<String, String> {
+        let path = self.folder.join(name);
+        if path.metadata().is_ok_and(|found| !found.is_file() && !found.is_dir()) {
+            return Err("this is no plain file; name one".into());
+        }
+        let bytes = File::open(&path).and_then(bounded).map_err(|error| reason(&error))?;
+        self.files.lock().unwrap_or_else(PoisonError::into_inner).push(path);
+        decode(&bytes).map(str::to_string).map_err(|problems| problems.to_string())
+    }
 }
 
 fn quantity<B: Bounded>(text: &str) -> Result<f64, String> {
     let bound = B::BOUND;
     parse(text, &[bound]).map(|(parsed, _)| parsed.si).map_err(|error| format!("{error}; {}", error.help(&bound)))
+}
+
+/// How people call a file.
+pub fn name(path: &Path) -> String {
+    if path == Path::new("-") { "standard input".into() } else { path.display().to_string() }
+}
+
+/// A length of time.
+pub fn budget(text: &str) -> Result<Duration, String> {
+    let words = "write a time between 1 ms and 24 h, such as \"10 s\" or \"5 min\"";
+    let time = text.trim().parse::<jiff::SignedDuration>().map_err(|_| words.to_string())?;
+    let time = Duration::try_from(time).map_err(|_| words.to_string())?;
+    let allowed = Duration::from_millis(1)..=Duration::from_secs(24 * 3600);
+    if allowed.contains(&time) { Ok(time) } else { Err(words.into()) }
 }
 
 /// A day of the calendar.

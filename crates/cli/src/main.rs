@@ -1,11 +1,14 @@
 //! The program `wideberth`: arguments in, one answer out, an exit code that says what it was.
 
 mod args;
+mod batch;
 mod commands;
 mod exit;
 mod input;
 mod output;
 mod progress;
+mod reply;
+mod stop;
 mod text;
 
 use std::process::ExitCode;

@@ -14,7 +14,7 @@ pub struct Progress {
 impl Progress {
     /// Shown on a terminal only.
     pub fn new() -> Self {
-        Self { shown: io::stderr().is_terminal() }
+        Self { shown: io::stderr().is_terminal() && std::env::var_os("TERM").is_none_or(|term| term != "dumb") }
     }
 
     /// Takes note of an event.
@@ -22,6 +22,13 @@ impl Progress {
         let Event::Paired { done, total } = event;
         if self.shown && total > 1 {
             self.write(&format!("\r{done} of {total} wires checked"));
+        }
+    }
+
+    /// How many of several files are done.
+    pub fn files(&self, done: usize, total: usize) {
+        if self.shown && total > 1 && done < total {
+            self.write(&format!("\r{done} of {total} files checked"));
         }
     }
 

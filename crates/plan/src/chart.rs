@@ -82,7 +82,7 @@ pub fn chart(job: &Job, machine: usize, sector_rad: f64) -> Result<RangeChart, P
 
 fn range_of(job: &Job, machine: usize, joint: usize) -> Result<&JointRange, PlanError> {
     let info = job.machines.get(machine).and_then(|info| info.joints.get(joint));
-    info.and_then(|info| info.range.as_ref()).ok_or_else(|| PlanError::Question("the joint has no range".into()))
+    info.and_then(|info| info.range.as_ref()).ok_or_else(|| PlanError::NotApplicable("the joint has no range".into()))
 }
 
 /// The first joint that people set and that turns about an upright axis, and the next one about a level axis.
@@ -104,7 +104,7 @@ fn joints(job: &Job, machine: usize, placed: &Machine) -> Result<(usize, usize),
     let slew = own.by_ref().find(|joint| upright(*joint).is_some_and(|z| z > 0.9));
     let luff = own.find(|joint| upright(*joint).is_some_and(|z| z < 0.5));
     slew.zip(luff).ok_or_else(|| {
-        PlanError::Question(format!(
+        PlanError::NotApplicable(format!(
             "\"{}\" has no joint that turns about an upright axis with one that luffs on it, so there is nothing to chart",
             placed.name()
         ))

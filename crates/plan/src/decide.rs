@@ -54,6 +54,9 @@ pub enum PlanError {
     /// There is no such machine in the scenario.
     #[error("the scenario has no machine \"{0}\"")]
     NoSuchMachine(String),
+    /// What was asked does not apply to the scenario's machines.
+    #[error("{0}")]
+    NotApplicable(String),
     /// A number that was asked for makes no sense.
     #[error("{0}")]
     Question(String),

@@ -51,18 +51,18 @@ struct Edit {
     scenario: Value,
 }
 
-/// What the worst finding depends on, the greatest gain first.
+/// What the worst finding depends on, the greatest gain first; nothing where nothing is live.
 ///
 /// # Errors
-/// When there is no finding, or a search cannot run.
+/// When a search cannot run.
 pub fn drivers(
     scenario: &Value,
     context: &Context<'_>,
     job: &Job,
     assessment: &Assessment,
 ) -> Result<Vec<Driver>, PlanError> {
-    let worst = assessment.findings.get(assessment.worst);
-    let pairing = worst.map(|f| f.pairing).ok_or(wideberth_physics::approach::ApproachError::NothingToAssess)?;
+    let Some(worst) = assessment.findings.get(assessment.worst) else { return Ok(Vec::new()) };
+    let pairing = worst.pairing;
     let present = distance(job, &pairing)?;
     let edits = edits(scenario, job, &pairing);
     let found = edits.into_par_iter().filter_map(|edit| gain(edit, context, &pairing, present).transpose());

@@ -2,16 +2,16 @@
 
 use wideberth_physics::assess::Finding;
 use wideberth_physics::bracket::Bracket;
+use wideberth_plan::answer::Answer;
+use wideberth_plan::contributions::Contribution;
 use wideberth_rules::{Duty, LimitChoice, Measured, Trigger, Voltage};
 use wideberth_scenario::job::{Job, Limit, LineInfo, MachineInfo, WireInfo};
 
-use crate::answer::Answer;
-use crate::contributions::Contribution;
 use crate::document::{
     ContributionResult, DefaultResult, FindingResult, LimitResult, LineResult, MachineResult, RESULT_FORMAT,
     RESULT_VERSION, Range, ResultDocument, WireResult,
 };
-use crate::words::{CAUTION, VerdictName, stop_words};
+use crate::words::{CAUTION, VerdictName, cause_instead, cause_words, stop_words};
 use crate::{notes, plan, state};
 
 impl From<Bracket> for Range {
@@ -182,8 +182,8 @@ fn contribution_of(contribution: &Contribution, worst_m: f64) -> ContributionRes
     let Contribution { cause, without } = contribution;
     ContributionResult {
         cause: cause.key(),
-        words: cause.words(),
-        instead: cause.instead(),
+        words: cause_words(*cause),
+        instead: cause_instead(*cause),
         closest_approach_without: (*without).into(),
         difference_m: without.upper_m - worst_m,
     }

@@ -91,8 +91,7 @@ impl ChartDocument {
     pub fn to_csv(&self) -> Result<String, csv::Error> {
         let mut writer = csv::WriterBuilder::new().has_headers(true).from_writer(Vec::new());
         self.sectors.iter().try_for_each(|sector| writer.serialize(Row::of(sector)))?;
-        let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-        Ok(String::from_utf8_lossy(&bytes).into_owned())
+        crate::cells::finish(writer)
     }
 }
 

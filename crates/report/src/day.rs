@@ -5,11 +5,13 @@ use jiff::tz::Offset;
 use schemars::JsonSchema;
 use serde::Serialize;
 use wideberth_physics::interval::Interval;
+use wideberth_plan::answer::Answer;
 use wideberth_plan::day::{Cause, Day, HourResult, MEASURED_TO_M, Measure, Spot, Window};
 use wideberth_scenario::Job;
 use wideberth_scenario::weather::offset_words;
 
 use crate::document::{DefaultResult, Document, Range};
+use crate::plan::MissingResult;
 use crate::state::supports;
 use crate::words::{CAUTION, VerdictName};
 
@@ -40,6 +42,11 @@ pub struct DayDocument {
     pub searched: bool,
     /// The worst verdict of all hours.
     pub verdict: VerdictName,
+    /// Whether every hour is clear and nothing is missing, as `check` judges the plan; left out where nothing was searched.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ready: Option<bool>,
+    /// What is missing before the plan is ready.
+    pub missing: Vec<MissingResult>,
     /// Each wire.
     pub wires: Vec<DayWire>,
     /// Each place on a wire.
@@ -264,6 +271,8 @@ impl DayDocument {
             typical_year: climate.is_some_and(|climate| climate.typical),
             searched,
             verdict: worst.unwrap_or(wideberth_physics::verdict::Verdict::NotProven).into(),
+            ready: None,
+            missing: Vec::new(),
             wires: day.wires.iter().map(|id| wire(job, id)).collect(),
             spots: day.spots.iter().map(|found| spot(job, day, found)).collect(),
             hours: day.hours.iter().map(|found| hour(job, found, searched, clock)).collect(),
@@ -277,6 +286,14 @@ impl DayDocument {
         }
     }
 
+    /// The same with the readiness of the plan, as `check` judges it.
+    #[must_use]
+    pub fn judged(self, answer: &Answer) -> Self {
+        let clear = self.verdict == VerdictName::Clear;
+        let missing = answer.missing.iter().map(crate::plan::missing).collect();
+        Self { ready: Some(clear && answer.is_ready()), missing, ..self }
+    }
+
     /// As CSV text with a header: one row for each hour, columns for each wire and spot.
     ///
     /// # Errors
@@ -287,8 +304,7 @@ impl DayDocument {
         for hour in &self.hours {
             writer.write_record(row(hour))?;
         }
-        let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-        Ok(String::from_utf8_lossy(&bytes).into_owned())
+        crate::cells::finish(writer)
     }
 
     fn columns(&self) -> Vec<String> {

@@ -4,8 +4,8 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use wideberth_plan::answer::Answer;
 
-use crate::answer::Answer;
 use crate::build;
 use crate::plan::{ControlResult, GroundResult, LiftingResult, MissingResult, TopplingResult, WithoutControls};
 use crate::words::VerdictName;

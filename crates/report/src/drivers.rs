@@ -23,14 +23,18 @@ pub struct DriversDocument {
     pub computed_by: String,
     /// The job in one line.
     pub title: String,
-    /// Machine of the worst finding.
-    pub machine: String,
+    /// Machine of the worst finding; left out, like what follows, where every line is switched off and grounded.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub machine: Option<String>,
     /// Line of the worst finding.
-    pub line: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub line: Option<String>,
     /// Wire of the worst finding.
-    pub wire: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wire: Option<String>,
     /// The worst spare as it is.
-    pub spare: Range,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub spare: Option<Range>,
     /// Each input, the greatest gain first. Inputs work together: the gains do not add up.
     pub drivers: Vec<DriverResult>,
     /// What the result is not.
@@ -65,10 +69,10 @@ impl DriversDocument {
             version: 1,
             computed_by: concat!("wideberth ", env!("CARGO_PKG_VERSION")).into(),
             title: job.title.clone(),
-            machine: machine.map_or_else(String::new, |machine| machine.name.clone()),
-            line: line.map_or_else(String::new, |line| line.name.clone()),
-            wire: wire.map_or_else(String::new, |wire| wire.name.clone()),
-            spare: assessment.spare.into(),
+            machine: machine.map(|machine| machine.name.clone()),
+            line: line.map(|line| line.name.clone()),
+            wire: wire.map(|wire| wire.name.clone()),
+            spare: Range::finite(assessment.spare),
             drivers: found.iter().map(driver_of).collect(),
             caution: CAUTION,
         }
@@ -85,8 +89,7 @@ impl DriversDocument {
             let [lower, upper] = [gain.lower_m, gain.upper_m].map(|m| m.to_string());
             writer.write_record([input, path, change, &lower, &upper])?;
         }
-        let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-        Ok(String::from_utf8_lossy(&bytes).into_owned())
+        crate::cells::finish(writer)
     }
 }
 

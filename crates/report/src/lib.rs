@@ -1,12 +1,11 @@
 //! What an assessment says to people and programs: the result document, its JSON and CSV, quantities in the units that
-//! people read, and what contributes to the closest approach.
+//! people read. The facts come from `wideberth_plan::answer`.
 //!
 //! This crate reads no file and knows no terminal; layout for screens belongs to the command line.
 
-mod answer;
 mod build;
+pub mod cells;
 pub mod chart;
-pub mod contributions;
 pub mod day;
 pub mod document;
 pub mod draw;
@@ -15,6 +14,7 @@ pub mod fixes;
 mod notes;
 pub mod plan;
 pub mod quantity;
+pub mod record;
 pub mod rows;
 pub mod sag;
 pub mod stand;
@@ -22,6 +22,5 @@ mod state;
 pub mod sway;
 pub mod words;
 
-pub use answer::{Answer, AnswerError, answer, answer_alone};
 pub use document::{Document, ResultDocument};
 pub use quantity::Units;

@@ -2,10 +2,9 @@
 
 use nalgebra::Point2;
 use wideberth_physics::approach::{StopReason, reach_m};
+use wideberth_plan::answer::Answer;
 use wideberth_rules::{LimitChoice, Resolution};
 use wideberth_scenario::job::{Job, Limit, SupportInfo};
-
-use crate::answer::Answer;
 
 /// Every warning of an answer.
 pub(crate) fn warnings(answer: &Answer) -> Vec<String> {

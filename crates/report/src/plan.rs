@@ -170,7 +170,7 @@ pub(crate) fn missing(missing: &Missing) -> MissingResult {
     }
 }
 
-pub(crate) fn without(bare: &crate::answer::WithoutControls) -> WithoutControls {
+pub(crate) fn without(bare: &wideberth_plan::answer::WithoutControls) -> WithoutControls {
     WithoutControls {
         verdict: bare.verdict().into(),
         closest_approach: Range::finite(bare.assessment.distance),

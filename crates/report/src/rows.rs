@@ -1,37 +1,45 @@
-//! Findings as a table: one row per machine and wire, numbers in SI with their unit in the column's name.
+//! Findings as a table: one row per machine and wire, numbers in SI with their unit in the column's name. A file without findings
+//! has a row too.
 
 use serde::Serialize;
 
-use crate::document::{FindingResult, ResultDocument};
+use crate::document::FindingResult;
+use crate::record::{Record, Refusal};
 
 /// One row.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 struct Row<'a> {
+    file: &'a str,
+    exit: u8,
+    problem: &'a str,
     title: &'a str,
     machine: &'a str,
     line: &'a str,
     wire: &'a str,
     verdict: &'static str,
-    closest_approach_lower_m: f64,
-    closest_approach_upper_m: f64,
-    limit_m: f64,
-    spare_lower_m: f64,
-    spare_upper_m: f64,
+    closest_approach_lower_m: Option<f64>,
+    closest_approach_upper_m: Option<f64>,
+    limit_m: Option<f64>,
+    spare_lower_m: Option<f64>,
+    spare_upper_m: Option<f64>,
     limit_source: &'a str,
     part: &'a str,
     between: String,
-    along_m: f64,
-    conductor_temperature_degc: f64,
-    wind_across_m_per_s: f64,
+    along_m: Option<f64>,
+    conductor_temperature_degc: Option<f64>,
+    wind_across_m_per_s: Option<f64>,
     wind_from_rad: Option<f64>,
-    swing_rad: f64,
-    wire_above_ground_m: f64,
+    swing_rad: Option<f64>,
+    wire_above_ground_m: Option<f64>,
     stopped: &'static str,
-    cells: u64,
+    cells: Option<u64>,
 }
 
 /// The columns and what they mean, in their order.
 pub const COLUMNS: &[(&str, &str)] = &[
+    ("file", "the file, as it was named"),
+    ("exit", "exit code for this file alone"),
+    ("problem", "of a refused file, the first problem; the columns after it are then empty"),
     ("title", "the job"),
     ("machine", "name of the machine"),
     ("line", "name of the line"),
@@ -55,44 +63,70 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("cells", "cells that the search examined"),
 ];
 
-/// The findings of documents as CSV text with a header.
+/// The header.
 ///
 /// # Errors
 /// When the table cannot be written, which no document causes.
-pub fn to_csv<'a>(documents: impl IntoIterator<Item = &'a ResultDocument>) -> Result<String, csv::Error> {
-    let mut writer = csv::WriterBuilder::new().has_headers(true).from_writer(Vec::new());
-    for document in documents {
-        for finding in &document.findings {
-            writer.serialize(row(document, finding))?;
-        }
-    }
-    let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+pub fn header() -> Result<String, csv::Error> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(COLUMNS.iter().map(|(name, _)| *name))?;
+    crate::cells::finish(writer)
 }
 
-fn row<'a>(document: &'a ResultDocument, finding: &'a FindingResult) -> Row<'a> {
+/// The rows of a file's answer, without a header.
+///
+/// # Errors
+/// As [`header`].
+pub fn of_record(record: &Record) -> Result<String, csv::Error> {
+    let result = &record.result;
+    let head = Row { file: &record.file, exit: record.exit, title: &result.title, ..Row::default() };
+    if result.findings.is_empty() {
+        return written([Row { verdict: result.verdict.name(), ..head }]);
+    }
+    written(result.findings.iter().map(|finding| row(head.clone(), record, finding)))
+}
+
+/// The row of a file without an answer, without a header.
+///
+/// # Errors
+/// As [`header`].
+pub fn of_refusal(refusal: &Refusal) -> Result<String, csv::Error> {
+    let file = refusal.file.as_deref().unwrap_or_default();
+    let problem = refusal.problems.first().map_or("", |problem| problem.message.as_str());
+    written([Row { file, exit: refusal.exit, problem, ..Row::default() }])
+}
+
+fn written<'a>(rows: impl IntoIterator<Item = Row<'a>>) -> Result<String, csv::Error> {
+    let mut writer = csv::WriterBuilder::new().has_headers(false).from_writer(Vec::new());
+    for row in rows {
+        writer.serialize(row)?;
+    }
+    crate::cells::finish(writer)
+}
+
+fn row<'a>(head: Row<'a>, record: &'a Record, finding: &'a FindingResult) -> Row<'a> {
     let witness = &finding.witness;
     Row {
-        title: &document.title,
         machine: &finding.machine,
         line: &finding.line,
         wire: &finding.wire,
         verdict: finding.verdict.name(),
-        closest_approach_lower_m: finding.closest_approach.lower_m,
-        closest_approach_upper_m: finding.closest_approach.upper_m,
-        limit_m: finding.limit_m,
-        spare_lower_m: finding.spare.lower_m,
-        spare_upper_m: finding.spare.upper_m,
-        limit_source: document.limit_of(finding).map_or("", |limit| limit.source.as_str()),
+        closest_approach_lower_m: Some(finding.closest_approach.lower_m),
+        closest_approach_upper_m: Some(finding.closest_approach.upper_m),
+        limit_m: Some(finding.limit_m),
+        spare_lower_m: Some(finding.spare.lower_m),
+        spare_upper_m: Some(finding.spare.upper_m),
+        limit_source: record.result.limit_of(finding).map_or("", |limit| limit.source.as_str()),
         part: &witness.body,
         between: witness.between.join(" and "),
-        along_m: witness.along_m,
-        conductor_temperature_degc: witness.conductor_temperature_degc,
-        wind_across_m_per_s: witness.wind_across_m_per_s,
+        along_m: Some(witness.along_m),
+        conductor_temperature_degc: Some(witness.conductor_temperature_degc),
+        wind_across_m_per_s: Some(witness.wind_across_m_per_s),
         wind_from_rad: witness.wind_from_rad,
-        swing_rad: witness.swing_rad,
-        wire_above_ground_m: witness.wire_above_ground_m,
+        swing_rad: Some(witness.swing_rad),
+        wire_above_ground_m: Some(witness.wire_above_ground_m),
         stopped: finding.stopped,
-        cells: finding.cells,
+        cells: Some(finding.cells),
+        ..head
     }
 }

@@ -221,8 +221,7 @@ impl SagDocument {
                 writer.write_record(names.into_iter().chain(numbers.map(|n| n.to_string())))?;
             }
         }
-        let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-        Ok(String::from_utf8_lossy(&bytes).into_owned())
+        crate::cells::finish(writer)
     }
 }
 

@@ -165,8 +165,7 @@ impl SwayDocument {
             let numbers = numbers.map(|number| number.map_or_else(String::new, |value| value.to_string()));
             writer.write_record(names.into_iter().chain(numbers))?;
         }
-        let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-        Ok(String::from_utf8_lossy(&bytes).into_owned())
+        crate::cells::finish(writer)
     }
 }
 

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use wideberth_physics::approach::StopReason;
 use wideberth_physics::verdict::Verdict;
+use wideberth_plan::contributions::Cause;
 
 /// Said wherever somebody may act on the result.
 pub const CAUTION: &str = "A planning aid, not permission: the line's owner and the local code decide.";
@@ -96,6 +97,32 @@ pub fn stop_words(stop: StopReason) -> &'static str {
         StopReason::Contact => "a touching pose was found",
         StopReason::CellBudget => "the allowed work was used up; what is proven still holds",
         StopReason::Cancelled => "stopped by the user; what is proven still holds",
+    }
+}
+
+/// A cause of the worst finding in a few words.
+#[must_use]
+pub fn cause_words(cause: Cause) -> &'static str {
+    match cause {
+        Cause::HotWire => "hot wire",
+        Cause::Wind => "wind on the wire",
+        Cause::LoadSwing => "swinging load",
+        Cause::SettingOut => "setting-out",
+        Cause::Measurement => "doubt about the wire's height",
+        Cause::Allowances => "bending and overrun",
+    }
+}
+
+/// What is taken where that cause is left out.
+#[must_use]
+pub fn cause_instead(cause: Cause) -> &'static str {
+    match cause {
+        Cause::HotWire => "the wire always at the coldest temperature of the conditions",
+        Cause::Wind => "no wind",
+        Cause::LoadSwing => "a load that hangs plumb",
+        Cause::SettingOut => "no tolerance on place and heading of the machine",
+        Cause::Measurement => "no tolerance on attachments, measured heights and tensions",
+        Cause::Allowances => "no deflection of parts and no overrun when stopping",
     }
 }
 

@@ -53,6 +53,11 @@ stable_names! {
     DuplicateKey = "duplicate-key":
         "The same key stands twice in one object. Only one of them could count, and it is not for this program to choose \
          which, so neither is used. Keep one.",
+    /// Characters that nobody sees.
+    Invisible = "invisible-character":
+        "A text or a key holds a character that nobody sees: a control character, a mark that turns the direction of writing, a filler. On a screen \
+         or on paper it could move, hide or forge a line, or make two names look alike, so none is taken, whatever it is for. Write the text again \
+         on the keyboard, without line ends; the message gives the number of the character.",
     /// Another format.
     WrongFormat = "wrong-format":
         "The key \"format\" says which kind of file it is: \"wideberth-scenario\" for a scenario, \"wideberth-machine\" \

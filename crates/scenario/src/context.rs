@@ -1,5 +1,8 @@
 //! What a scenario may refer to: the catalogue, the machine library, the tables of limits, and files of the user's own.
 
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
+
 use jiff::civil::Date;
 use wideberth_rules::RuleBook;
 
@@ -20,6 +23,7 @@ pub struct Context<'a> {
     read_file: Box<ReadFile<'a>>,
     asked: Option<Date>,
     today: Option<Date>,
+    stop: Option<Arc<AtomicBool>>,
 }
 
 impl<'a> Context<'a> {
@@ -36,6 +40,7 @@ impl<'a> Context<'a> {
             read_file: Box::new(read_file),
             asked: None,
             today: None,
+            stop: None,
         })
     }
 
@@ -58,6 +63,19 @@ impl<'a> Context<'a> {
     #[must_use]
     pub fn asked_on(self, asked: Option<Date>) -> Self {
         Self { asked, ..self }
+    }
+
+    /// The same, with a flag that ends every search of the jobs that are read with it as soon as somebody sets it. What is
+    /// proven until then still holds.
+    #[must_use]
+    pub fn stopped_by(self, stop: Arc<AtomicBool>) -> Self {
+        Self { stop: Some(stop), ..self }
+    }
+
+    /// The flag that ends searches.
+    #[must_use]
+    pub fn stop(&self) -> Option<Arc<AtomicBool>> {
+        self.stop.clone()
     }
 
     /// The day that the user asks about.

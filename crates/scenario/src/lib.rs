@@ -19,6 +19,7 @@ pub mod days;
 pub mod defaults;
 pub mod heating;
 mod here;
+pub mod invisible;
 pub mod job;
 mod lower;
 pub mod machine;

@@ -35,8 +35,23 @@ impl Problem {
         help: impl Into<String>,
     ) -> Self {
         let Position { line, column } = at;
-        Self { code, file: None, path: path.to_string(), line, column, message: message.into(), help: help.into() }
+        let (path, message, help) = (short(path.to_string()), short(message.into()), short(help.into()));
+        Self { code, file: None, path, line, column, message, help }
     }
+}
+
+/// Most characters of a message: what a file holds may be of any length.
+const MOST_CHARACTERS: usize = 1200;
+
+/// A text of any length without its middle, which nobody reads.
+fn short(text: String) -> String {
+    let count = if text.len() <= MOST_CHARACTERS { 0 } else { text.chars().count() };
+    if count <= MOST_CHARACTERS {
+        return text;
+    }
+    let half = MOST_CHARACTERS / 2;
+    let (head, tail): (String, String) = (text.chars().take(half).collect(), text.chars().skip(count - half).collect());
+    format!("{head} ... {} characters left out ... {tail}", count - 2 * half)
 }
 
 impl fmt::Display for Problem {

@@ -123,7 +123,7 @@ pub fn check_size(bytes: u64) -> Result<(), Problems> {
     if bytes <= MAX_BYTES as u64 {
         return Ok(());
     }
-    let message = format!("the file has {bytes} bytes, more than the {MAX_BYTES} that are allowed");
+    let message = format!("the file has more than the {MAX_BYTES} bytes that are allowed");
     let help = "give the scenario itself, with the spans near the machine";
     Err(Problem::new(Code::TooLarge, Path::root(), Position::START, message, help).into())
 }

@@ -6,7 +6,8 @@ use std::sync::Arc;
 
 use thiserror::Error;
 use wideberth_physics::assess::Assessment;
-use wideberth_report::{Answer, AnswerError, ResultDocument, answer, answer_alone};
+use wideberth_plan::answer::{Answer, AnswerError, answer, answer_alone};
+use wideberth_report::ResultDocument;
 use wideberth_scenario::source::{MAX_BYTES, check_size, decode};
 use wideberth_scenario::{Context, Job, Problems};
 
@@ -126,7 +127,7 @@ impl Origin {
     }
 
     fn loaded(&self, text: String, answer: Answer) -> Loaded {
-        let document = answer.document();
+        let document = ResultDocument::of(&answer);
         Loaded {
             origin: self.clone(),
             text,

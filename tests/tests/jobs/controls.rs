@@ -4,8 +4,9 @@ use std::collections::BTreeSet;
 use std::fs;
 
 use wideberth_physics::machine::Machine;
+use wideberth_plan::answer::{Answer, answer};
 use wideberth_plan::readiness::Gap;
-use wideberth_report::{Answer, Document, answer};
+use wideberth_report::{Document, ResultDocument};
 use wideberth_rules::ControlKind;
 use wideberth_scenario::control::{Standing, WhyNot};
 use wideberth_scenario::{Context, Job, days};
@@ -198,7 +199,7 @@ fn every_line_off_is_clear_without_any_finding() {
     );
     let answer = answered(&both);
     assert!(answer.assessment.findings.is_empty());
-    let document = answer.document();
+    let document = ResultDocument::of(&answer);
     assert_eq!(document.closest_approach, None);
     assert!(document.lines.iter().all(|line| line.off));
     assert!(!document.to_json().expect("JSON").contains("null"));

@@ -4,8 +4,9 @@ use std::collections::BTreeSet;
 use std::fs;
 
 use wideberth_physics::verdict::Verdict;
-use wideberth_report::contributions::Cause;
-use wideberth_report::{Answer, answer};
+use wideberth_plan::answer::{Answer, answer};
+use wideberth_plan::contributions::Cause;
+use wideberth_report::ResultDocument;
 use wideberth_tests::beside::demonstration_context;
 use wideberth_tests::demonstrations::without_lesson;
 use wideberth_tests::generated::repository_root;
@@ -127,7 +128,7 @@ fn with_wires_held_at_the_supports_the_crane_would_keep_the_limit() {
     assert_ne!(hung, held);
     assert_eq!(answered("held", &held).assessment.verdict, Verdict::Clear);
     let answer = demonstration("crane-beside-wires-on-strings");
-    let witness = &answer.document().findings[answer.assessment.worst].witness;
+    let witness = &ResultDocument::of(&answer).findings[answer.assessment.worst].witness;
     assert_eq!(witness.strings.len(), 2);
     assert!(witness.strings.iter().all(|string| string.across_rad.abs() > 0.1), "{:?}", witness.strings);
 }

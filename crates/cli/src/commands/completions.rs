@@ -2,13 +2,12 @@
 
 use clap::CommandFactory;
 
-use crate::args::{Args, Completions, Style};
-use crate::exit::Outcome;
-use crate::output;
+use crate::args::{Args, Completions};
+use crate::reply::Reply;
 
-/// Prints the completions.
-pub fn run(args: &Completions, style: Style) -> Outcome {
+/// The completions.
+pub fn run(args: &Completions) -> Reply {
     let mut script = Vec::new();
     clap_complete::generate(args.shell, &mut Args::command(), "wideberth", &mut script);
-    output::answer(&String::from_utf8_lossy(&script), style.color)
+    Reply::text(String::from_utf8_lossy(&script))
 }

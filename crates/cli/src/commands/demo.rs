@@ -3,7 +3,8 @@
 use crate::args::{Format, Style};
 use crate::exit::Outcome;
 use crate::input::Input;
-use crate::{output, text};
+use crate::reply::{Asked, Reply};
+use crate::text;
 
 /// The demonstration.
 const DEMONSTRATION: &str = include_str!("../../../../scenarios/silo-shell-tilts-under-a-farm-line.json");
@@ -12,15 +13,9 @@ const DEMONSTRATION: &str = include_str!("../../../../scenarios/silo-shell-tilts
 const NAME: &str = "the built-in demonstration";
 
 /// Checks the demonstration and says what to try next.
-pub fn run(style: Style) -> Outcome {
-    let document = match super::check::assess(&Input::embedded(NAME, DEMONSTRATION), None, style) {
-        Ok(document) => document,
-        Err(trouble) => return trouble,
-    };
+pub fn run(style: Style) -> Asked {
+    let record = super::check::assess(Input::embedded(NAME, DEMONSTRATION), None, &Default::default(), &|_| {})?;
     let next = if style.format == Format::Text { text::demo::next_steps() } else { String::new() };
-    let outcome = Outcome::from(&document);
-    match super::check::render(&[document], false, style) {
-        Ok(text) => outcome.max(output::answer(&(text + &next), style.color)),
-        Err(error) => super::unexpected(&error, style.color),
-    }
+    let text = super::check::alone(&record, style)?;
+    Ok(Reply::text(text + &next).ending(Outcome::from(&record.result)))
 }

@@ -5,9 +5,10 @@ use wideberth_report::words::VerdictName;
 use wideberth_scenario::Code;
 use wideberth_scenario::nearest::suggestion;
 
-use crate::args::{Explain, Style};
-use crate::exit::Outcome;
-use crate::{output, text};
+use crate::args::Explain;
+use crate::exit::Trouble;
+use crate::reply::{Asked, Reply};
+use crate::text;
 
 /// Codes under which `limit` refuses a question, and what they mean.
 const LIMIT_CODES: &[(&str, &str)] = &[
@@ -85,17 +86,16 @@ const LIMIT_CODES: &[(&str, &str)] = &[
     ),
 ];
 
-/// Prints the explanation.
-pub fn run(args: &Explain, style: Style) -> Outcome {
+/// The explanation.
+pub fn run(args: &Explain) -> Asked {
     if args.code == "list" {
-        return output::answer(&(names().collect::<Vec<_>>().join("\n") + "\n"), style.color);
+        return Ok(Reply::text(names().collect::<Vec<_>>().join("\n") + "\n"));
     }
     match explanation(&args.code) {
-        Some(explanation) => output::answer(&text::explanation(&args.code, explanation), style.color),
+        Some(explanation) => Ok(Reply::text(text::explanation(&args.code, explanation))),
         None => {
             let help = suggestion(&args.code, names().collect::<Vec<_>>());
-            output::remark(&format!("error: there is no code \"{}\": {help}\n", args.code), style.color);
-            Outcome::Usage
+            Err(Trouble::Usage(format!("there is no code \"{}\": {help}", args.code)))
         }
     }
 }

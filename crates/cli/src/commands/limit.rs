@@ -5,39 +5,29 @@ use std::path::Path;
 use wideberth_rules::{Crew, LimitChoice, LimitError, Query, RuleBook, Voltage, VoltageBasis, Work};
 
 use crate::args::{Basis, CrewArg, Format, Limit, Style, WorkArg};
-use crate::exit::Outcome;
+use crate::exit::Trouble;
 use crate::input::{self, VoltageArg};
-use crate::{output, text};
+use crate::reply::{Asked, Reply, line};
+use crate::text;
 
 /// Answers the question, or lists what can be asked.
-pub fn run(args: &Limit, style: Style) -> Outcome {
-    let book = match book(args.tables.as_deref(), style) {
-        Ok(book) => book,
-        Err(trouble) => return trouble,
-    };
+pub fn run(args: &Limit, style: Style) -> Asked {
+    let book = book(args.tables.as_deref())?;
     if args.list {
         return list(&book, style);
     }
-    let query = match query(args) {
-        Ok(query) => query,
-        Err(message) => return super::wrong_usage(message, style.color),
-    };
+    let query = query(args).map_err(|message| Trouble::Usage(message.into()))?;
     match ask(&book, args, &query) {
         Ok(choice) => write(&choice, style),
-        Err(error) => {
-            output::remark(&text::limit::refusal(&error), style.color);
-            Outcome::Refused
-        }
+        Err(error) => Err(Trouble::Limit(error)),
     }
 }
 
-fn book(tables: Option<&Path>, style: Style) -> Result<RuleBook, Outcome> {
+fn book(tables: Option<&Path>) -> Result<RuleBook, Trouble> {
     let Some(path) = tables else { return Ok(RuleBook::embedded()) };
-    let input = input::read(path).map_err(|error| super::check::refused_input(&error, style))?;
-    RuleBook::embedded().with_user_tables(&input.text).map_err(|errors| {
-        output::remark(&format!("error: {}: {errors}\n", input.name), style.color);
-        Outcome::Refused
-    })
+    let input = input::read(path)?;
+    let read = RuleBook::embedded().with_user_tables(&input.text);
+    read.map_err(|errors| Trouble::Refused(format!("{}: {errors}", input.name)))
 }
 
 /// The question, or what is missing in it.
@@ -95,27 +85,20 @@ fn ask(book: &RuleBook, args: &Limit, query: &Query) -> Result<LimitChoice, Limi
     book.select(query)
 }
 
-fn write(choice: &LimitChoice, style: Style) -> Outcome {
-    let text = match style.format {
-        Format::Text => Ok(text::limit::render(choice, style.units.into())),
-        Format::Json => serde_json::to_string_pretty(choice).map(|text| text + "\n").map_err(|error| error.to_string()),
-        Format::Csv => text::limit::csv(choice).map_err(|error| error.to_string()),
-    };
-    finish(text, style)
+fn write(choice: &LimitChoice, style: Style) -> Asked {
+    Ok(Reply::text(match style.format {
+        Format::Text => text::limit::render(choice, style.units.into()),
+        Format::Json => serde_json::to_string_pretty(choice)? + "\n",
+        Format::Jsonl => line(choice)?,
+        Format::Csv => text::limit::csv(choice)?,
+    }))
 }
 
-fn list(book: &RuleBook, style: Style) -> Outcome {
-    let text = match style.format {
-        Format::Text => Ok(text::limit::list(book)),
-        Format::Json => text::limit::list_json(book).map_err(|error| error.to_string()),
-        Format::Csv => text::limit::list_csv(book).map_err(|error| error.to_string()),
-    };
-    finish(text, style)
-}
-
-fn finish(text: Result<String, String>, style: Style) -> Outcome {
-    match text {
-        Ok(text) => output::answer(&text, style.color),
-        Err(error) => super::unexpected(&error, style.color),
-    }
+fn list(book: &RuleBook, style: Style) -> Asked {
+    Ok(Reply::text(match style.format {
+        Format::Text => text::limit::list(book),
+        Format::Json => text::limit::list_json(book)?,
+        Format::Jsonl => line(&serde_json::from_str::<serde_json::Value>(&text::limit::list_json(book)?)?)?,
+        Format::Csv => text::limit::list_csv(book)?,
+    }))
 }

@@ -4,9 +4,9 @@ use clap::ValueEnum;
 use wideberth_scenario::machine::{Joint, JointKind, Library};
 use wideberth_scenario::nearest::suggestion;
 
-use crate::args::{New, Style};
-use crate::exit::Outcome;
-use crate::output;
+use crate::args::New;
+use crate::exit::Trouble;
+use crate::reply::{Asked, Reply};
 
 /// Typical lines.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -71,29 +71,25 @@ impl LineClass {
     }
 }
 
-/// Prints the scenario.
-pub fn run(args: &New, style: Style) -> Outcome {
+/// The scenario.
+pub fn run(args: &New) -> Asked {
     let library = Library::embedded();
     if args.machine == "list" {
-        return list(&library, style);
+        return Ok(list(&library));
     }
     let Some(entry) = library.find(&args.machine) else {
         let help = suggestion(&args.machine, library.ids().collect::<Vec<_>>());
-        return super::wrong_usage(&format!("the library has no machine \"{}\": {help}", args.machine), style.color);
+        return Err(Trouble::Usage(format!("the library has no machine \"{}\": {help}", args.machine)));
     };
-    match entry.model() {
-        Ok(model) => {
-            let joints: Vec<Joint> = model.joints();
-            output::answer(&scenario(args, &model.title, &joints), style.color)
-        }
-        Err(problems) => super::unexpected(&problems, style.color),
-    }
+    let model = entry.model().map_err(Trouble::unexpected)?;
+    let joints: Vec<Joint> = model.joints();
+    Ok(Reply::text(scenario(args, &model.title, &joints)))
 }
 
-fn list(library: &Library, style: Style) -> Outcome {
+fn list(library: &Library) -> Reply {
     let rows =
         library.entries().iter().filter_map(|entry| Some(format!("{:<18}{}\n", entry.id, entry.model().ok()?.title)));
-    output::answer(&rows.collect::<String>(), style.color)
+    Reply::text(rows.collect::<String>())
 }
 
 fn scenario(args: &New, title: &str, joints: &[Joint]) -> String {

@@ -1,37 +1,25 @@
 //! `sag`: heights, sag and tension of each wire.
 
 use nalgebra::Point2;
-use wideberth_report::Document;
-use wideberth_report::sag::{Place, Request, SagDocument, sag};
+use wideberth_report::sag::{Place, Request, sag};
 
-use crate::args::{Format, Sag, Style};
-use crate::exit::Outcome;
-use crate::{output, text};
+use crate::args::{Sag, Style};
+use crate::exit::Trouble;
+use crate::reply::{Asked, Reply};
+use crate::text;
 
-/// Prints the table.
-pub fn run(args: &Sag, style: Style) -> Outcome {
-    let job = match super::job_of(&args.file, style) {
-        Ok(opened) => opened.job,
-        Err(outcome) => return outcome,
-    };
+/// The table.
+pub fn run(args: &Sag, style: Style) -> Asked {
+    let job = super::job_of(&args.file)?.job;
     let request = request(args);
-    let document = match sag(&job, &request) {
-        Ok(document) => document,
-        Err(error) => {
-            output::remark(&format!("error: a wire has no shape in a state asked for: {error}\n"), style.color);
-            return Outcome::Refused;
-        }
-    };
+    let document = sag(&job, &request)
+        .map_err(|error| Trouble::Refused(format!("a wire has no shape in a state asked for: {error}")))?;
     if document.spots.is_empty() {
-        return super::wrong_usage(
-            "the place asked for lies beside no span of any line; check --at, or --span and --along",
-            style.color,
-        );
+        let message = "the place asked for lies beside no span of any line; check --at, or --span and --along";
+        return Err(Trouble::Usage(message.into()));
     }
-    match render(&document, &request, style) {
-        Ok(text) => output::answer(&text, style.color),
-        Err(error) => super::unexpected(&error, style.color),
-    }
+    let text = || text::sag::render(&document, &request, style.units.into());
+    Reply::document(&document, style, text, || document.to_csv())
 }
 
 fn request(args: &Sag) -> Request {
@@ -43,12 +31,4 @@ fn request(args: &Sag) -> Request {
         wind_m_per_s: args.wind,
         ice_m: args.ice,
     }
-}
-
-fn render(document: &SagDocument, request: &Request, style: Style) -> Result<String, Box<dyn std::error::Error>> {
-    Ok(match style.format {
-        Format::Text => text::sag::render(document, request, style.units.into()),
-        Format::Json => document.to_json()?,
-        Format::Csv => document.to_csv()?,
-    })
 }

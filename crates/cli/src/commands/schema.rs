@@ -1,24 +1,25 @@
 //! `schema`: the JSON Schema of a format.
 
+use wideberth_report::Document;
 use wideberth_report::chart::ChartDocument;
 use wideberth_report::drivers::DriversDocument;
 use wideberth_report::fixes::FixesDocument;
+use wideberth_report::record::{Record, Refusal};
 use wideberth_report::sag::SagDocument;
 use wideberth_report::stand::StandDocument;
 use wideberth_report::sway::SwayDocument;
-use wideberth_report::{Document, ResultDocument};
 use wideberth_scenario::schema;
 
-use crate::args::{Schema, SchemaOf, Style};
-use crate::exit::Outcome;
-use crate::output;
+use crate::args::{Schema, SchemaOf};
+use crate::reply::Reply;
 
-/// Prints the schema.
-pub fn run(args: &Schema, style: Style) -> Outcome {
-    let text = match args.of {
+/// The schema.
+pub fn run(args: &Schema) -> Reply {
+    Reply::text(match args.of {
         SchemaOf::Scenario => schema::scenario(),
         SchemaOf::Machine => schema::machine(),
-        SchemaOf::Result => ResultDocument::schema(),
+        SchemaOf::Result => Record::schema(),
+        SchemaOf::Refusal => Refusal::schema(),
         SchemaOf::Sag => SagDocument::schema(),
         SchemaOf::Day => wideberth_report::day::DayDocument::schema(),
         SchemaOf::Sway => SwayDocument::schema(),
@@ -26,6 +27,5 @@ pub fn run(args: &Schema, style: Style) -> Outcome {
         SchemaOf::Stand => StandDocument::schema(),
         SchemaOf::Chart => ChartDocument::schema(),
         SchemaOf::Drivers => DriversDocument::schema(),
-    };
-    output::answer(&text, style.color)
+    })
 }

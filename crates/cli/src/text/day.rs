@@ -26,11 +26,25 @@ pub fn render(document: &DayDocument, units: Units) -> String {
         rows,
         why,
         based_on(document),
+        ready(document),
         warnings.collect(),
         "\n".into(),
         paragraph(document.caution),
     ]
     .concat()
+}
+
+/// Whether the plan may begin; what is missing is told by `check`.
+fn ready(document: &DayDocument) -> String {
+    match (document.ready, document.missing.len()) {
+        (None, _) => String::new(),
+        (Some(true), _) => labelled("Ready", "YES: nothing is missing"),
+        (Some(false), 0) => labelled("Ready", "NO: it is not clear"),
+        (Some(false), 1) => labelled("Ready", "NO: 1 thing is missing, as `wideberth check` says"),
+        (Some(false), count) => {
+            labelled("Ready", &format!("NO: {count} things are missing, as `wideberth check` says"))
+        }
+    }
 }
 
 /// The clock part of a time such as 2026-07-14T05:00:00-04:00; midnight at the end of a spell is 24:00.

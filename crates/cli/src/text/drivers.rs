@@ -10,9 +10,17 @@ const LEAST_GAIN_M: f64 = 0.005;
 /// Rows on the screen; JSON has them all.
 const MOST_ROWS: usize = 15;
 
+/// Where no finding stands.
+const NOTHING_LIVE: &str =
+    "Every line is switched off and grounded: there is no live wire to come close to, so no spare depends on anything.";
+
 /// The table.
 pub fn render(document: &DriversDocument, units: Units) -> String {
-    let DriversDocument { machine, line, wire, spare, .. } = document;
+    let DriversDocument { machine: Some(machine), line: Some(line), wire: Some(wire), spare: Some(spare), .. } =
+        document
+    else {
+        return paragraph(NOTHING_LIVE) + "\n" + &paragraph(document.caution);
+    };
     let head = format!("What the spare of {machine} to wire \"{wire}\" of {line} depends on");
     let shown = document.drivers.iter().filter(|driver| driver.gain.lower_m >= LEAST_GAIN_M).take(MOST_ROWS);
     let rows: Vec<Vec<String>> = shown

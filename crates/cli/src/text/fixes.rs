@@ -16,11 +16,14 @@ const MOST_PAIRS: usize = 6;
 /// The whole answer.
 pub fn render(job: &Job, document: &FixesDocument, found: &[MachineFixes], all: bool, units: Units) -> String {
     if found.is_empty() {
-        let clear = styled(VerdictName::Clear.shout(), verdict_style(VerdictName::Clear));
-        return format!(
-            "{clear}. Every machine keeps its limit as it is: there is nothing to mend.\n\n{}",
-            paragraph(document.caution)
-        );
+        let word = styled(document.verdict.shout(), verdict_style(document.verdict));
+        let says = match document.verdict {
+            VerdictName::Clear => "Every machine keeps its limit as it is: there is nothing to mend.",
+            _ => {
+                "Every machine keeps its limit from the wires, but what enters the ground comes too close to what is buried. Dig elsewhere, or by hand."
+            }
+        };
+        return format!("{word}. {says}\n\n{}", paragraph(document.caution));
     }
     let machines = found.iter().zip(&document.machines).map(|(found, result)| {
         let sayer = Sayer { job, machine: found.machine, units };
@@ -77,6 +80,6 @@ fn not_enough(found: &MachineFixes, sayer: &Sayer<'_>) -> String {
 }
 
 fn item(mark: &str, text: &str) -> String {
-    let options = textwrap::Options::new(super::WIDTH).initial_indent(mark).subsequent_indent(INDENT);
+    let options = textwrap::Options::new(super::width()).initial_indent(mark).subsequent_indent(INDENT);
     textwrap::fill(text, options) + "\n"
 }

@@ -103,7 +103,7 @@ pub fn list_json(book: &RuleBook) -> Result<String, serde_json::Error> {
 }
 
 /// Every rule, as CSV.
-pub fn list_csv(book: &RuleBook) -> Result<String, Box<dyn std::error::Error>> {
+pub fn list_csv(book: &RuleBook) -> Result<String, csv::Error> {
     csv_of(book.rule_sets().iter().map(listed))
 }
 
@@ -120,7 +120,7 @@ struct Chosen<'a> {
 }
 
 /// The answer, as CSV.
-pub fn csv(choice: &LimitChoice) -> Result<String, Box<dyn std::error::Error>> {
+pub fn csv(choice: &LimitChoice) -> Result<String, csv::Error> {
     csv_of([Chosen {
         distance_m: choice.distance_m,
         printed: &choice.printed,
@@ -132,10 +132,10 @@ pub fn csv(choice: &LimitChoice) -> Result<String, Box<dyn std::error::Error>> {
     }])
 }
 
-fn csv_of<T: Serialize>(rows: impl IntoIterator<Item = T>) -> Result<String, Box<dyn std::error::Error>> {
+fn csv_of<T: Serialize>(rows: impl IntoIterator<Item = T>) -> Result<String, csv::Error> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     for row in rows {
         writer.serialize(row)?;
     }
-    Ok(String::from_utf8_lossy(&writer.into_inner()?).into_owned())
+    wideberth_report::cells::finish(writer)
 }

@@ -14,10 +14,16 @@ pub mod stand;
 pub mod sway;
 
 use anstyle::{AnsiColor, Style};
+use wideberth_report::record::Refusal;
 use wideberth_report::words::VerdictName;
+use wideberth_scenario::invisible::plain;
 
-/// Columns of a screen.
-const WIDTH: usize = 80;
+/// Columns of a screen: 80, or fewer where the terminal says that it has fewer.
+fn width() -> usize {
+    let columns = std::env::var("COLUMNS").ok().and_then(|columns| columns.trim().parse().ok());
+    columns.map_or(80, |columns: usize| columns.clamp(40, 80))
+}
+
 /// Columns of labels.
 const LABEL: usize = 18;
 
@@ -41,14 +47,29 @@ fn styled(text: &str, style: Style) -> String {
 
 /// A paragraph, wrapped.
 fn paragraph(text: &str) -> String {
-    textwrap::fill(text, WIDTH) + "\n"
+    textwrap::fill(text, width()) + "\n"
 }
 
 /// A label and a text that wraps beside it.
 fn labelled(label: &str, text: &str) -> String {
     let (first, rest) = (format!("{label:<LABEL$}"), " ".repeat(LABEL));
-    let options = textwrap::Options::new(WIDTH).initial_indent(&first).subsequent_indent(&rest);
+    let options = textwrap::Options::new(width()).initial_indent(&first).subsequent_indent(&rest);
     textwrap::fill(text, options) + "\n"
+}
+
+/// The name of a file, above its answer.
+pub fn file_head(file: &str) -> String {
+    format!("{}\n", styled(&format!("== {}", plain(file)), BOLD))
+}
+
+/// A file without an answer, among others.
+pub fn refused(refusal: &Refusal) -> String {
+    let problems = refusal.problems.len();
+    let (count, first) = (
+        if problems == 1 { "1 problem".into() } else { format!("{problems} problems") },
+        refusal.problems.first().map_or("", |problem| problem.message.as_str()),
+    );
+    paragraph(&format!("NO ANSWER (exit {}). {count}, the first: {}", refusal.exit, plain(first)))
 }
 
 /// A code and its explanation.

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+use wideberth_scenario::invisible::{is_invisible, plain};
 use wideberth_scenario::{Problem, Problems};
 
 use crate::input::Input;
@@ -15,7 +16,7 @@ const MOST: usize = 100;
 pub fn render(problems: &Problems, input: &Input) -> String {
     let lines: Vec<&str> = input.text.lines().collect();
     let shown = problems.iter().take(MOST).map(|problem| one(problem, input, &lines) + "\n\n");
-    shown.collect::<String>() + &summary(problems.len(), &input.name)
+    shown.collect::<String>() + &summary(problems.len(), &plain(&input.name))
 }
 
 fn summary(count: usize, name: &str) -> String {
@@ -28,19 +29,41 @@ fn summary(count: usize, name: &str) -> String {
 
 fn one(problem: &Problem, input: &Input, lines: &[&str]) -> String {
     let renderer = Renderer::styled().decor_style(DecorStyle::Ascii).term_width(100);
-    let name = problem.file.as_deref().unwrap_or(&input.name);
-    let title = Level::ERROR.primary_title(&problem.message).id(problem.code.name());
+    let name = plain(problem.file.as_deref().unwrap_or(&input.name));
+    let (message, path, help) = (plain(&problem.message), plain(&problem.path), plain(&problem.help));
+    let title = Level::ERROR.primary_title(&message).id(problem.code.name());
     let line = lines.get(problem.line.saturating_sub(1)).filter(|_| problem.file.is_none());
-    let group = match line {
-        Some(line) => title.element(
-            Snippet::source(*line)
+    let excerpt = line.map(|line| Excerpt::of(line, problem.column));
+    let group = match &excerpt {
+        Some(excerpt) => title.element(
+            Snippet::source(&excerpt.text)
                 .line_start(problem.line)
-                .path(name)
-                .annotation(AnnotationKind::Primary.span(token(line, problem.column)).label(&problem.path)),
+                .path(&name)
+                .annotation(AnnotationKind::Primary.span(token(&excerpt.text, excerpt.column)).label(&path)),
         ),
-        None => title.element(origin(name, problem)),
+        None => title.element(origin(&name, problem)),
     };
-    renderer.render(&[with_help(group, &problem.help)])
+    renderer.render(&[with_help(group, &help)])
+}
+
+/// What is shown of a line: the part about a column, each character that nobody sees replaced by a mark of the same width.
+struct Excerpt {
+    text: String,
+    /// The column in it, in characters from 1.
+    column: usize,
+}
+
+impl Excerpt {
+    /// Most characters shown before and after the column.
+    const BEFORE: usize = 120;
+    const AFTER: usize = 240;
+
+    fn of(line: &str, column: usize) -> Self {
+        let skipped = column.saturating_sub(Self::BEFORE);
+        let shown = line.chars().skip(skipped).take(Self::BEFORE + Self::AFTER);
+        let text = shown.map(|c| if is_invisible(c) && c != '\t' { '\u{fffd}' } else { c }).collect();
+        Self { text, column: column - skipped }
+    }
 }
 
 fn origin<'a>(name: &'a str, problem: &Problem) -> Origin<'a> {

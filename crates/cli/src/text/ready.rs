@@ -102,6 +102,6 @@ pub fn ready(document: &ResultDocument) -> String {
 fn item(missing: &MissingResult) -> String {
     let indent = " ".repeat(LABEL);
     let (first, next) = (format!("{indent}- "), format!("{indent}  "));
-    let options = textwrap::Options::new(super::WIDTH).initial_indent(&first).subsequent_indent(&next);
+    let options = textwrap::Options::new(super::width()).initial_indent(&first).subsequent_indent(&next);
     textwrap::fill(&format!("{}: {}", missing.code, missing.words), options) + "\n"
 }

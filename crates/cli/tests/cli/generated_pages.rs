@@ -40,7 +40,7 @@ fn result_schemas() {
     compare_or_bless("docs/day.schema.json", &run(&["schema", "day"]).out);
     compare_or_bless("docs/sag.schema.json", &run(&["schema", "sag"]).out);
     compare_or_bless("docs/sway.schema.json", &run(&["schema", "sway"]).out);
-    for name in ["fixes", "stand", "chart", "drivers"] {
+    for name in ["fixes", "stand", "chart", "drivers", "refusal"] {
         compare_or_bless(&format!("docs/{name}.schema.json"), &run(&["schema", name]).out);
     }
 }

@@ -29,6 +29,7 @@ pub use why::Cause;
 pub use wind::WindLimit;
 pub use windows::Window;
 
+use crate::answer::is_nothing_live;
 use hours::Hourly;
 
 /// Most hours whose closest approach is searched one by one; longer spells are decided by ranges of hours.
@@ -157,7 +158,9 @@ pub fn verdicts(job: &Job, spell: Spell) -> Result<Day, DayError> {
 
 fn decided(hourly: &Hourly<'_>, listen: &(dyn Fn(Progress) + Sync)) -> Result<Day, DayError> {
     let mut day = outline(hourly.job, hourly)?;
-    if day.hours.len() <= MOST_EXACT_HOURS {
+    if is_nothing_live(hourly.job) {
+        day.hours.iter_mut().for_each(HourResult::nothing_live);
+    } else if day.hours.len() <= MOST_EXACT_HOURS {
         decide::each(hourly, &mut day, listen)?;
     } else {
         decide::together(hourly, &mut day, listen)?;
@@ -176,6 +179,9 @@ fn decided(hourly: &Hourly<'_>, listen: &(dyn Fn(Progress) + Sync)) -> Result<Da
 pub fn day(job: &Job, spell: Spell, listen: &(dyn Fn(Progress) + Sync)) -> Result<Day, DayError> {
     let hourly = Hourly::of(job, spell)?;
     let mut day = decided(&hourly, listen)?;
+    if is_nothing_live(job) {
+        return Ok(day);
+    }
     why::explain(&hourly, &mut day)?;
     wind::limits(&hourly, &mut day)?;
     if day.hours.len() <= MOST_EXACT_HOURS {
@@ -185,6 +191,14 @@ pub fn day(job: &Job, spell: Spell, listen: &(dyn Fn(Progress) + Sync)) -> Resul
 }
 
 impl HourResult {
+    /// Nothing is live, so nothing is close.
+    fn nothing_live(&mut self) {
+        let far = Bracket { lower_m: f64::INFINITY, upper_m: f64::INFINITY };
+        self.verdict = Verdict::Clear;
+        self.spare = far;
+        self.distance = far;
+    }
+
     /// Takes over what a search of this hour alone found.
     fn take(&mut self, found: Assessment) {
         self.verdict = found.verdict;

@@ -8,4 +8,4 @@ mod sheet;
 
 pub use chart::chart_svg;
 pub use map::map_svg;
-pub use picture::{PictureError, png};
+pub use picture::{PictureError, judge_width, png};

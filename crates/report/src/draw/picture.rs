@@ -23,14 +23,20 @@ pub enum PictureError {
     Writing(String),
 }
 
+/// Whether a picture may be so wide, in pixels.
+///
+/// # Errors
+/// When it is too small to read or too large to make.
+pub fn judge_width(width_px: u32) -> Result<(), PictureError> {
+    if (100..=8000).contains(&width_px) { Ok(()) } else { Err(PictureError::Width(width_px)) }
+}
+
 /// The drawing as a PNG picture of a width in pixels.
 ///
 /// # Errors
 /// When the width is out of range or the drawing is faulty.
 pub fn png(svg: &str, width_px: u32) -> Result<Vec<u8>, PictureError> {
-    if !(100..=8000).contains(&width_px) {
-        return Err(PictureError::Width(width_px));
-    }
+    judge_width(width_px)?;
     let tree = Tree::from_str(svg, &Options::default()).map_err(|error| PictureError::Drawing(error.to_string()))?;
     let scale = width_px as f32 / tree.size().width();
     let height_px = (tree.size().height() * scale).ceil() as u32;

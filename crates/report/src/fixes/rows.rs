@@ -4,6 +4,24 @@ use serde::Serialize;
 
 use super::{FixResult, FixesDocument, MachineFixesResult};
 
+/// The columns, which stand even where there is nothing to mend.
+const COLUMNS: [&str; 14] = [
+    "title",
+    "machine",
+    "together",
+    "class",
+    "kind",
+    "clear",
+    "words",
+    "spare_lower_m",
+    "spare_upper_m",
+    "next_milder",
+    "next_milder_verdict",
+    "stricter_is_clear",
+    "given_up_share",
+    "settings",
+];
+
 #[derive(Serialize)]
 struct Row<'a> {
     title: &'a str,
@@ -27,15 +45,15 @@ struct Row<'a> {
 /// # Errors
 /// When the table cannot be written, which no document causes.
 pub fn to_csv(document: &FixesDocument) -> Result<String, csv::Error> {
-    let mut writer = csv::WriterBuilder::new().has_headers(true).from_writer(Vec::new());
+    let mut writer = csv::WriterBuilder::new().has_headers(false).from_writer(Vec::new());
+    writer.write_record(COLUMNS)?;
     for machine in &document.machines {
         let singles = machine.controls.iter().map(|fix| (false, fix));
         for (together, fix) in singles.chain(machine.pairs.iter().map(|fix| (true, fix))) {
             writer.serialize(row(document, machine, together, fix))?;
         }
     }
-    let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    crate::cells::finish(writer)
 }
 
 fn row<'a>(

@@ -65,8 +65,7 @@ pub fn clearway_csv(route: &Route, found: Option<&Clearway>) -> Result<String, c
         text(found.map(|found| found.clear_m)),
         text(found.and_then(|found| found.not_clear_m)),
     ])?;
-    let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    crate::cells::finish(writer)
 }
 
 /// What a route came to, in words.

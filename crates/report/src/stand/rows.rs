@@ -35,6 +35,5 @@ pub fn to_csv(map: &StandMap) -> Result<String, csv::Error> {
             along_bearing_rad: along.x.atan2(along.y).rem_euclid(std::f64::consts::TAU),
         })?;
     }
-    let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    crate::cells::finish(writer)
 }

@@ -2,6 +2,7 @@
 
 use crate::code::Code;
 use crate::here::Here;
+use crate::invisible::looks;
 use crate::problem::Problems;
 use crate::raw::RawScenario;
 
@@ -26,11 +27,11 @@ pub(super) fn check(raw: &RawScenario, here: &Here<'_>) -> Problems {
     problems
 }
 
-/// Names are compared as people read them: without regard to case and outer blanks.
+/// Names are compared as people read them: without regard to case, blanks and forms of the same letter.
 fn distinct<'a>(what: &str, names: impl Iterator<Item = &'a str>, here: &Here<'_>, problems: &mut Problems) {
     let mut seen = std::collections::HashMap::new();
     for (index, name) in names.enumerate() {
-        if let Some(first) = seen.insert(name.trim().to_lowercase(), index) {
+        if let Some(first) = seen.insert(looks(name), index) {
             let message = format!("the {what} \"{name}\" has the same name as {what} number {}", first + 1);
             let here = here.index(index).key("name");
             problems.add(here.problem(Code::DuplicateName, message, format!("give each {what} a name of its own")));

@@ -115,7 +115,7 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
         defaults_taken: defaults.0,
         sag_points: sag_points(raw),
         lesson,
-        options: options(raw.search.as_ref()),
+        options: Options { cancel: context.stop(), ..options(raw.search.as_ref()) },
         days,
         fences: fences(raw, &controls),
         posts: posts(raw, &controls),

@@ -9,6 +9,7 @@ use serde_json::{Map, Number, Value};
 use super::Source;
 use super::lines::Lines;
 use crate::code::Code;
+use crate::invisible::{is_invisible, named, plain};
 use crate::path::Path;
 use crate::problem::{Problem, Problems};
 
@@ -30,7 +31,10 @@ impl Builder<'_, '_> {
     fn value(&mut self, node: &ast::Value<'_>, path: Path) -> Value {
         self.source.values.insert(path.clone(), self.lines.position(node.start()));
         match node {
-            ast::Value::StringLit(text) => Value::String(text.value.to_string()),
+            ast::Value::StringLit(text) => {
+                self.seen(&text.value, &path, node.start());
+                Value::String(text.value.to_string())
+            }
             ast::Value::NumberLit(number) => self.number(number, &path),
             ast::Value::BooleanLit(boolean) => Value::Bool(boolean.value),
             ast::Value::NullKeyword(_) => Value::Null,
@@ -47,6 +51,7 @@ impl Builder<'_, '_> {
             let key = property.name.as_str();
             let here = path.key(key);
             let at = self.lines.position(property.start());
+            self.seen(key, &here, property.start());
             if map.contains_key(key) {
                 let message = format!("the key \"{key}\" stands twice in this object");
                 self.problems.add(Problem::new(Code::DuplicateKey, &here, at, message, "keep one of the two"));
@@ -58,17 +63,35 @@ impl Builder<'_, '_> {
         Value::Object(map)
     }
 
+    /// Refuses a text with a character that nobody sees.
+    fn seen(&mut self, text: &str, path: &Path, start: usize) {
+        let Some((index, found)) = text.chars().enumerate().find(|(_, c)| is_invisible(*c)) else { return };
+        let at = self.lines.position(start);
+        let message = format!("character {} of this text is {}, which nobody sees", index + 1, named(found));
+        let help = "write the text again without it";
+        self.problems.add(Problem::new(Code::Invisible, plain(&path.to_string()), at, message, help));
+    }
+
     fn number(&mut self, number: &ast::NumberLit<'_>, path: &Path) -> Value {
         let integer = number.value.parse::<i64>().ok().map(Number::from);
         let finite = || number.value.parse::<f64>().ok().and_then(Number::from_f64);
         integer.or_else(finite).map_or_else(
             || {
                 let at = self.lines.position(number.start());
-                let message = format!("{} is too large for a number", number.value);
+                let message = format!("{} is too large for a number", digits(number.value));
                 self.problems.add(Problem::new(Code::NotFinite, path, at, message, "correct the number"));
                 Value::Null
             },
             Value::Number,
         )
+    }
+}
+
+/// The beginning of a number, which may have millions of digits.
+fn digits(number: &str) -> String {
+    const SHOWN: usize = 24;
+    match number.char_indices().nth(SHOWN) {
+        Some((end, _)) => format!("{}... ({} characters)", &number[..end], number.chars().count()),
+        None => number.into(),
     }
 }

@@ -11,6 +11,9 @@ use crate::path::Path;
 use crate::problem::{Problem, Problems};
 use crate::source::Source;
 
+/// Most keys for each of which the nearest known one is looked for.
+const MOST_SUGGESTIONS: usize = 50;
+
 struct Walk<'a> {
     source: &'a Source,
     root: &'a Value,
@@ -194,7 +197,9 @@ impl<'a> Walk<'a> {
         let known: Vec<&str> = known.into_iter().flat_map(Map::keys).map(String::as_str).collect();
         let message = format!("there is no key \"{key}\" here");
         let position = self.source.key_position(at);
-        self.problems.add(Problem::new(Code::UnknownKey, at, position, message, suggestion(key, known)));
+        // Of so many, nobody reads what each may have meant.
+        let help = if self.problems.len() < MOST_SUGGESTIONS { suggestion(key, known) } else { String::new() };
+        self.problems.add(Problem::new(Code::UnknownKey, at, position, message, help));
     }
 
     fn missing_keys(&mut self, at: &Path, object: &Map<String, Value>, schema: &'a Value) {

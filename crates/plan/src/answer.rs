@@ -1,24 +1,25 @@
-//! The whole way from the text of a scenario to its answer.
+//! The head of the pipeline: from the text of a scenario to the facts of its answer.
+//!
+//! Every command, the reports and the viewer take the facts from here, and so judge a job alike. Wording belongs to reports.
 
 use thiserror::Error;
 use wideberth_physics::approach::ApproachError;
-use wideberth_physics::assess::{Assessment, Event};
+use wideberth_physics::assess::{Assessment, Event, Finding, assess};
+use wideberth_physics::bracket::Bracket;
 use wideberth_physics::verdict::Verdict;
-use wideberth_plan::assessed;
-use wideberth_plan::digging::{GroundFinding, digging};
-use wideberth_plan::readiness::{self, Evidence, Missing};
-use wideberth_plan::wind::{self, LiftingWind, TopplingWind};
 use wideberth_scenario::{Context, Job, Problems};
 
 use crate::contributions::{Contribution, contributions};
-use crate::document::ResultDocument;
+use crate::digging::{GroundFinding, digging};
+use crate::readiness::{self, Evidence, Missing};
+use crate::wind::{self, LiftingWind, TopplingWind};
 
-/// A scenario that was assessed.
+/// The facts of a check.
 #[derive(Clone, Debug)]
 pub struct Answer {
     /// What was asked.
     pub job: Job,
-    /// What the search found.
+    /// What the search found; no finding where nothing is live.
     pub assessment: Assessment,
     /// What contributes to the worst finding.
     pub contributions: Vec<Contribution>,
@@ -76,16 +77,16 @@ impl Answer {
         worst(&self.assessment, &self.digging)
     }
 
+    /// The finding with the least spare; none where nothing is live.
+    #[must_use]
+    pub fn worst(&self) -> Option<&Finding> {
+        self.assessment.findings.get(self.assessment.worst)
+    }
+
     /// Whether the plan is clear and nothing is missing.
     #[must_use]
     pub fn is_ready(&self) -> bool {
         self.missing.is_empty()
-    }
-
-    /// The answer as a document.
-    #[must_use]
-    pub fn document(&self) -> ResultDocument {
-        ResultDocument::of(self)
     }
 }
 
@@ -131,4 +132,24 @@ fn without_controls(text: &str, context: &Context<'_>, job: &Job) -> Result<Opti
     let assessment = assessed(&job, &|_| {})?;
     let digging = digging(&job)?;
     Ok(Some(WithoutControls { job, assessment, digging }))
+}
+
+/// How close each machine of a job comes to each wire that is live.
+///
+/// # Errors
+/// When no pose is left below a stop, or a state of a wire has no shape.
+pub fn assessed(job: &Job, listen: &(dyn Fn(Event) + Sync)) -> Result<Assessment, ApproachError> {
+    if is_nothing_live(job) { Ok(nothing_live()) } else { assess(&job.study, &job.options, listen) }
+}
+
+/// Whether every line of a job is switched off and grounded.
+#[must_use]
+pub fn is_nothing_live(job: &Job) -> bool {
+    job.study.pairings.is_empty() && job.lines.iter().all(|line| line.off)
+}
+
+/// No finding, and so clear.
+fn nothing_live() -> Assessment {
+    let far = Bracket { lower_m: f64::INFINITY, upper_m: f64::INFINITY };
+    Assessment { findings: Vec::new(), verdict: Verdict::Clear, distance: far, spare: far, worst: 0 }
 }

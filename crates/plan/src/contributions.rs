@@ -54,32 +54,6 @@ impl Cause {
             Self::Allowances => "allowances",
         }
     }
-
-    /// The cause in a few words.
-    #[must_use]
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::HotWire => "hot wire",
-            Self::Wind => "wind on the wire",
-            Self::LoadSwing => "swinging load",
-            Self::SettingOut => "setting-out",
-            Self::Measurement => "doubt about the wire's height",
-            Self::Allowances => "bending and overrun",
-        }
-    }
-
-    /// What is taken instead.
-    #[must_use]
-    pub fn instead(self) -> &'static str {
-        match self {
-            Self::HotWire => "the wire always at the coldest temperature of the conditions",
-            Self::Wind => "no wind",
-            Self::LoadSwing => "a load that hangs plumb",
-            Self::SettingOut => "no tolerance on place and heading of the machine",
-            Self::Measurement => "no tolerance on attachments, measured heights and tensions",
-            Self::Allowances => "no deflection of parts and no overrun when stopping",
-        }
-    }
 }
 
 /// What the worst finding would be without one cause.

@@ -91,30 +91,57 @@ pub enum Color {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Check scenarios: is every machine clear of every wire?
+    #[command(
+        after_help = "Examples:\n  wideberth check job.json\n  wideberth check job.json --on 2031-05-04 --units us\n  wideberth check jobs/*.json --format jsonl > answers.jsonl\n  wideberth check job.json --budget \"10 s\""
+    )]
     Check(Check),
     /// What makes a machine clear that is not: controls, each proven, the strongest class first
+    #[command(after_help = "Examples:\n  wideberth fixes job.json\n  wideberth fixes job.json --all --format json")]
     Fixes(Fixes),
     /// Where on the ground a machine may stand, as a proven map; or how high something may be that passes along a route
+    #[command(
+        after_help = "Examples:\n  wideberth stand job.json --svg map.svg\n  wideberth stand job.json --machine \"the crane\" --size \"100 m,80 m\" --any-heading\n  wideberth stand job.json --route \"0 m,-20 m\" --route \"0 m,20 m\" --width \"4 m\""
+    )]
     Stand(Stand),
     /// Range chart: how far a machine may luff in each sector of its slew, for the settings of a limiter
+    #[command(
+        after_help = "Examples:\n  wideberth chart job.json --svg chart.svg\n  wideberth chart job.json --sector \"5 deg\""
+    )]
     Chart(Chart),
     /// What the worst spare depends on: each input, with the proven change for its tolerance or for one unit
+    #[command(after_help = "Examples:\n  wideberth drivers job.json")]
     Drivers(Drivers),
     /// Heights, sag and tension of each wire over temperature, against how high each machine reaches
+    #[command(
+        after_help = "Examples:\n  wideberth sag job.json\n  wideberth sag job.json --at \"45 m,0 m\" --temperature \"-10 degC\" --temperature \"75 degC\"\n  wideberth sag job.json --span 1 --along \"45 m\" --wind \"15 m/s\""
+    )]
     Sag(Sag),
     /// When is the job clear, hour by hour through a day or a file of weather?
+    #[command(after_help = "Examples:\n  wideberth day job.json\n  wideberth day job.json --heights --format csv")]
     Day(Day),
     /// How each wire sways in gusts, and the allowance that its region needs
+    #[command(after_help = "Examples:\n  wideberth sway job.json --gust \"20 m/s\" --terrain open")]
     Sway(Sway),
     /// Which limit of approach applies, and why
+    #[command(
+        after_help = "Examples:\n  wideberth limit --place Ontario --voltage \"12.47 kV\" --basis phase-to-phase\n  wideberth limit --place Ontario --voltage unknown\n  wideberth limit --list"
+    )]
     Limit(Limit),
     /// Print a commented scenario to start from
+    #[command(
+        after_help = "Examples:\n  wideberth new --machine list\n  wideberth new --machine mobile-crane --line rural-single-phase --place Ontario > job.json"
+    )]
     New(New),
-    /// Explain a code of a refusal, or a verdict
+    /// Explain a code, a verdict, an exit code, or a word that answers use
+    #[command(
+        after_help = "Examples:\n  wideberth explain too-close\n  wideberth explain exit 12\n  wideberth explain limit of approach"
+    )]
     Explain(Explain),
     /// Print the JSON Schema of a format
+    #[command(after_help = "Examples:\n  wideberth schema scenario > scenario.schema.json")]
     Schema(Schema),
     /// Print completions for a shell
+    #[command(after_help = "Examples:\n  wideberth completions bash > wideberth.bash")]
     Completions(Completions),
 }
 
@@ -403,9 +430,9 @@ pub struct New {
 /// Arguments of `explain`.
 #[derive(Debug, clap::Args)]
 pub struct Explain {
-    /// The code, such as bare-number or too-close; "list" lists them
-    #[arg(value_name = "CODE")]
-    pub code: String,
+    /// The code or word, such as bare-number, too-close, "exit 12" or luff; "list" lists them
+    #[arg(value_name = "CODE", required = true)]
+    pub code: Vec<String>,
 }
 
 /// Arguments of `schema`.

@@ -2,7 +2,8 @@
 
 use thiserror::Error;
 
-/// A closed, finite range `low..=high`; the unit is that of the quantity it belongs to.
+/// A closed range `low..=high`; the unit is that of the quantity it belongs to. No end is ever NaN. One that is stated is finite; where the arithmetic
+/// of a bound leaves the numbers, the range is all of them, which proves nothing.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Interval {
     low: f64,
@@ -53,11 +54,18 @@ impl Interval {
         Self::new(value, value)
     }
 
-    /// The smallest range that holds both numbers, in either order. NaN is the caller's mistake and stays an end, so that
-    /// the range holds nothing.
+    /// Every number: what is known of a value that is none.
+    const ALL: Self = Self { low: f64::NEG_INFINITY, high: f64::INFINITY };
+
+    /// The smallest range that holds both numbers, in either order; every number where one of them is none.
     pub(crate) fn hull(a: f64, b: f64) -> Self {
-        let (low, high) = if a <= b { (a, b) } else { (b, a) };
-        Self { low, high }
+        if a <= b {
+            Self { low: a, high: b }
+        } else if b < a {
+            Self { low: b, high: a }
+        } else {
+            Self::ALL
+        }
     }
 
     /// Lower end.
@@ -98,12 +106,28 @@ impl Interval {
 
     /// The range moved outward by `margin` at both ends.
     pub(crate) fn widened(&self, margin: f64) -> Self {
-        Self { low: self.low - margin, high: self.high + margin }
+        let (low, high) = (self.low - margin, self.high + margin);
+        if low.is_nan() || high.is_nan() { Self::ALL } else { Self { low, high } }
     }
 
     /// The point at fraction `t` (0 at the lower end, 1 at the upper end).
     #[must_use]
     pub fn at(&self, t: f64) -> f64 {
         self.low + t * (self.high - self.low)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_no_number_never_becomes_an_end() {
+        let one = Interval::hull(1.0, 2.0);
+        for range in [Interval::hull(f64::NAN, 1.0), Interval::hull(1.0, f64::NAN), one.widened(f64::NAN)] {
+            assert!(range.low() == f64::NEG_INFINITY && range.high() == f64::INFINITY, "{range:?}");
+        }
+        assert_eq!(Interval::hull(2.0, 1.0), one);
+        assert!(Interval::new(f64::NAN, 1.0).is_err() && Interval::point(f64::NAN).is_err());
     }
 }

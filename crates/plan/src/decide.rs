@@ -1,4 +1,4 @@
-//! Is a machine clear of its wires? Decided by the certified search, which stops as soon as the answer is known.
+//! Is a machine clear of its wires? Decided by the proven search, which stops as soon as the answer is known.
 
 use nalgebra::Vector3;
 use wideberth_physics::approach::{Approach, ApproachError, Options, closest_approach};

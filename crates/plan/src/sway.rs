@@ -73,7 +73,7 @@ pub struct SpanSway {
 /// The wind on a span.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SpanWind {
-    /// Range of the steady wind across the span that the certified search covers, m/s.
+    /// Range of the steady wind across the span that the proven search covers, m/s.
     pub steady_m_per_s: Interval,
     /// Speed of the gusts, m/s.
     pub gust_m_per_s: f64,

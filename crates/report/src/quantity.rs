@@ -166,6 +166,23 @@ pub fn degrees(angle_rad: f64) -> f64 {
     Angle::new::<radian>(angle_rad).get::<degree>()
 }
 
+/// A number with four digits that count, without the dust of conversion.
+#[must_use]
+pub fn four_digits(value: f64) -> String {
+    let rounded = format!("{value:.3e}").parse::<f64>().unwrap_or(value);
+    (rounded + 0.0).to_string()
+}
+
+/// An area, or a share of one, with some decimals and without the sign of a rounded zero.
+#[must_use]
+pub fn rounded(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-').filter(|digits| digits.chars().all(|c| c == '0' || c == '.')) {
+        Some(zero) => zero.into(),
+        None => text,
+    }
+}
+
 /// A number with two decimals; what is a hundredth up to rounding errors stays that hundredth.
 fn hundredths(value: f64, rounding: Rounding) -> String {
     let scaled = value * 100.0;
@@ -202,6 +219,14 @@ mod tests {
         assert_eq!(Units::Si.length_range(0.0, 0.0), "0.00 m");
         // 0.07 * 100 is not 7 in binary; it is not rounded on.
         assert_eq!(Units::Si.length_up(0.07), "0.07 m");
+    }
+
+    #[test]
+    fn numbers_are_shown_without_dust() {
+        assert_eq!(four_digits(76.210_235_533_030_6), "76.21");
+        assert_eq!(four_digits(0.027_600_000_000_000_003), "0.0276");
+        assert_eq!(four_digits(500.0), "500");
+        assert_eq!((rounded(-0.0, 0), rounded(-0.04, 1), rounded(-0.6, 0)), ("0".into(), "0.0".into(), "-1".into()));
     }
 
     #[test]

@@ -345,7 +345,7 @@ stable_names! {
         "A step of the lesson sets joints of a machine that the scenario does not have. Machines are named as in \"machines\".",
     /// A lesson shows what cannot be.
     LessonOutside = "lesson-outside-scenario":
-        "A step of the lesson shows a pose or weather that the scenario does not allow, so the certified answer would not cover what people \
+        "A step of the lesson shows a pose or weather that the scenario does not allow, so the proven answer would not cover what people \
          see. Show a value inside the ranges, or widen them.",
     /// Names that do not match.
     Structure = "unreadable":

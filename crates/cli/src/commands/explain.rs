@@ -1,12 +1,13 @@
-//! `explain`: more about a code of a refusal, of something missing, or a verdict.
+//! `explain`: more about a code of a refusal, of something missing, a verdict, an exit code, or a word that answers use.
 
 use wideberth_plan::readiness::Gap;
 use wideberth_report::words::VerdictName;
 use wideberth_scenario::Code;
 use wideberth_scenario::nearest::suggestion;
 
+use super::terms::{TERMS, meaning};
 use crate::args::Explain;
-use crate::exit::Trouble;
+use crate::exit::{Outcome, Trouble};
 use crate::reply::{Asked, Reply};
 use crate::text;
 
@@ -88,32 +89,46 @@ const LIMIT_CODES: &[(&str, &str)] = &[
 
 /// The explanation.
 pub fn run(args: &Explain) -> Asked {
-    if args.code == "list" {
+    let asked = args.code.join(" ");
+    if asked == "list" {
         return Ok(Reply::text(names().collect::<Vec<_>>().join("\n") + "\n"));
     }
-    match explanation(&args.code) {
-        Some(explanation) => Ok(Reply::text(text::explanation(&args.code, explanation))),
+    match explanation(&asked) {
+        Some(explanation) => Ok(Reply::text(text::explanation(&asked, explanation))),
         None => {
-            let help = suggestion(&args.code, names().collect::<Vec<_>>());
-            Err(Trouble::Usage(format!("there is no code \"{}\": {help}", args.code)))
+            let known: Vec<String> = names().collect();
+            let help = suggestion(&asked, known.iter().map(String::as_str));
+            Err(Trouble::Usage(format!("there is no code or word \"{asked}\": {help}")))
         }
     }
 }
 
-fn names() -> impl Iterator<Item = &'static str> {
+fn names() -> impl Iterator<Item = String> {
     let verdicts = VerdictName::ALL.iter().map(|verdict| verdict.name());
     let codes = Code::ALL.iter().map(|code| code.name());
     let gaps = Gap::ALL.iter().map(|gap| gap.name());
-    verdicts.chain(codes).chain(gaps).chain(LIMIT_CODES.iter().map(|(name, _)| *name))
+    let limits = LIMIT_CODES.iter().map(|(name, _)| *name);
+    let terms = TERMS.iter().map(|(term, _)| *term);
+    let exits = Outcome::ALL.iter().map(|outcome| format!("exit {}", outcome.code()));
+    verdicts.chain(codes).chain(gaps).chain(limits).chain(terms).map(String::from).chain(exits)
 }
 
 fn explanation(name: &str) -> Option<&'static str> {
-    let verdict = VerdictName::ALL.iter().find(|verdict| verdict.name() == name || verdict.shout() == name);
-    let gap = || Gap::ALL.iter().find(|gap| gap.name() == name).map(|gap| gap.explain());
-    let limit = || LIMIT_CODES.iter().find(|(known, _)| *known == name).map(|(_, text)| *text);
+    let hyphened = name.trim().to_lowercase().replace([' ', '_'], "-");
+    let verdict = VerdictName::ALL.iter().find(|verdict| verdict.name() == hyphened);
+    let gap = || Gap::ALL.iter().find(|gap| gap.name() == hyphened).map(|gap| gap.explain());
+    let limit = || LIMIT_CODES.iter().find(|(known, _)| *known == hyphened).map(|(_, text)| *text);
     verdict
         .map(|verdict| verdict.explain())
-        .or_else(|| Code::from_name(name).map(Code::explain))
+        .or_else(|| Code::from_name(&hyphened).map(Code::explain))
         .or_else(gap)
         .or_else(limit)
+        .or_else(|| meaning(name.trim()))
+        .or_else(|| exit(&hyphened))
+}
+
+/// What an exit code means, written as a number, with or without "exit" before it.
+fn exit(name: &str) -> Option<&'static str> {
+    let code: u8 = name.strip_prefix("exit-").unwrap_or(name).parse().ok()?;
+    Outcome::ALL.iter().find(|outcome| outcome.code() == code).map(|outcome| outcome.explain())
 }

@@ -14,6 +14,7 @@ mod sag;
 mod schema;
 mod stand;
 mod sway;
+mod terms;
 
 use std::io;
 use std::path::Path;

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 use wideberth_report::Units;
+use wideberth_report::quantity::four_digits;
 use wideberth_report::words::CAUTION;
 use wideberth_rules::{Duty, LimitChoice, LimitError, Measured, Resolution, RuleBook, RuleSet, Trigger};
 
@@ -16,8 +17,9 @@ pub fn render(choice: &LimitChoice, units: Units) -> String {
         .then(|| labelled("Note", "the value is written from memory: check it against the rule itself"));
     let resolved = choice.resolutions.iter().map(Resolution::text);
     let remarks = choice.warnings.iter().cloned().chain(resolved).chain(choice.notes.iter().cloned());
-    let voltage =
-        choice.table_voltage_kv.map_or("unknown voltage".into(), |kv| format!("{kv} kV on the basis of the table"));
+    let voltage = choice
+        .table_voltage_kv
+        .map_or("unknown voltage".into(), |kv| format!("{} kV on the basis of the table", four_digits(kv)));
     let others = choice.others.iter().map(|other| {
         let named = if other.general { "" } else { "; only when named" };
         labelled("Other rule", &format!("{} ({}{named}): {}", other.rule_id, other.who, other.says))

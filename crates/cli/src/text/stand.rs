@@ -1,6 +1,7 @@
 //! The answer of `stand`.
 
 use wideberth_report::Units;
+use wideberth_report::quantity::rounded;
 use wideberth_report::stand::StandDocument;
 use wideberth_report::words::CAUTION;
 
@@ -10,7 +11,7 @@ use super::{BOLD, labelled, paragraph, styled};
 pub fn render(document: &StandDocument, units: Units) -> String {
     let head = format!("Where {} may stand", document.machine);
     let total_m2 = document.clear_m2 + document.too_close_m2 + document.not_proven_m2 + document.left_out_m2;
-    let share = |area_m2: f64| format!("{area_m2:.0} m2 ({:.1} %)", 100.0 * area_m2 / total_m2);
+    let share = |area_m2: f64| format!("{} m2 ({} %)", rounded(area_m2, 0), rounded(100.0 * area_m2 / total_m2, 1));
     let size = document.size_m.map(|side| units.length(side)).join(" by ");
     let center = document.center_m.map(|place| units.length(place));
     let map = format!(

@@ -35,6 +35,28 @@ fn help_page() {
 }
 
 #[test]
+fn every_command_shows_examples_that_its_arguments_allow() {
+    for command in COMMANDS {
+        let help = run(&[command, "--help"]).out;
+        let (_, examples) = help.split_once("Examples:\n").unwrap_or_else(|| panic!("{command} has no example"));
+        assert!(
+            examples.lines().all(|line| line.trim_start().starts_with(&format!("wideberth {command}"))),
+            "{examples}"
+        );
+        for line in examples.lines() {
+            let line = line.split(" > ").next().unwrap_or_default().replace("jobs/*.json", "job.json");
+            let mut words: Vec<&str> = Vec::new();
+            for (index, part) in line.split('"').enumerate() {
+                if index % 2 == 1 { words.push(part) } else { words.extend(part.split_whitespace()) }
+            }
+            // The scenario is not there: the arguments were taken.
+            let code = run(&words[1..]).code;
+            assert!(matches!(code, 0 | 21), "{line}: {code}");
+        }
+    }
+}
+
+#[test]
 fn result_schemas() {
     compare_or_bless("docs/result.schema.json", &run(&["schema", "result"]).out);
     compare_or_bless("docs/day.schema.json", &run(&["schema", "day"]).out);

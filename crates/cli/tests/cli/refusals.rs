@@ -138,5 +138,17 @@ fn every_code_is_explained() {
         assert_eq!(explained.code, 0, "{code}");
         assert!(explained.out.len() > code.len() + 60, "{code}");
     }
+    for words in [
+        vec!["NOT", "PROVEN"],
+        vec!["not-proven"],
+        vec!["12"],
+        vec!["exit", "21"],
+        vec!["limit", "of", "approach"],
+        vec!["Slew"],
+    ] {
+        let explained = run(&[&["explain"], &words[..]].concat());
+        assert_eq!(explained.code, 0, "{words:?}: {}", explained.err);
+    }
+    assert!(run(&["explain", "limit", "of", "approach"]).out.contains("minimum clearance distance"));
     assert!(codes.contains("too-close") && codes.contains("bare-number") && codes.contains("limit-above-table"));
 }

@@ -61,6 +61,16 @@ pub enum CatenaryError {
         /// Chord, m.
         chord_m: f64,
     },
+    /// No length of wire has the catenary constant that was asked for.
+    #[error(
+        "no length of wire has a catenary constant of {constant_m:.3} m over a chord of {chord_m:.3} m: check tension, load and span"
+    )]
+    NoLength {
+        /// Catenary constant, m.
+        constant_m: f64,
+        /// Chord, m.
+        chord_m: f64,
+    },
     /// Steeper or slacker than the model is proven for.
     #[error(
         "the wire would stretch by {strain:.4} or hang at slope {slope:.2}: beyond 0.02 or 3, where this model is not valid; check tension, span and load"
@@ -114,7 +124,7 @@ impl Catenary {
     /// As for [`Catenary::with_length`].
     pub fn with_constant(chord: Chord, constant_m: f64, strain: f64) -> Result<Self, CatenaryError> {
         check(chord, 1.0)?;
-        let failed = CatenaryError::NotConverged { unstretched_m: f64::NAN, chord_m: chord.length_m() };
+        let failed = CatenaryError::NoLength { constant_m, chord_m: chord.length_m() };
         let length_m = length_of(chord, constant_m, strain).ok_or(failed)?;
         Self::assemble(chord, constant_m, strain, length_m).in_model()
     }

@@ -1,5 +1,5 @@
 //! When is the job clear? Hour by hour through a day or a whole file of weather: wire temperatures by the heat balance, heights, the
-//! certified closest approach, the windows in which the job is clear, and the wind that ends them.
+//! proven closest approach, the windows in which the job is clear, and the wind that ends them.
 //!
 //! An hour is a range of weather that holds throughout it, so its verdict does too (`docs/theory/day.md`).
 

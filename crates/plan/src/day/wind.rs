@@ -1,4 +1,4 @@
-//! The wind at which the answer changes, by bisection with certified searches.
+//! The wind at which the answer changes, by bisection with proven searches.
 
 use wideberth_physics::interval::Interval;
 

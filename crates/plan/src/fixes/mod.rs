@@ -1,4 +1,4 @@
-//! Which changes make a machine clear, each proven by the certified search.
+//! Which changes make a machine clear, each proven by the proven search.
 
 mod control;
 mod family;

@@ -27,7 +27,7 @@ pub struct RawLessonStep {
     /// What is said.
     #[schemars(length(min = 1, max = 400))]
     pub caption: String,
-    /// The moment that the step changes: "start" of the work, where left out, or the certified "worst" case.
+    /// The moment that the step changes: "start" of the work, where left out, or the proven "worst" case.
     pub from: Option<LessonFromWord>,
     /// Joint values, by machine and joint.
     #[serde(default)]
@@ -49,7 +49,7 @@ pub enum LessonFromWord {
     /// The start of the work.
     #[default]
     Start,
-    /// The certified worst case.
+    /// The proven worst case.
     Worst,
 }
 

@@ -10,7 +10,7 @@ use std::time::Instant;
 use nalgebra::{Point3, Vector3};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, Span, WindDirection, Wire, WireDescription,
+    Conditions, Conductor, ConductorProperties, KnownBy, LoadsAlongSpan, Span, WindDirection, Wire, WireDescription,
 };
 use wideberth_physics::weather::{Air, Atmosphere, HeatBalance, Resistance, SunPosition, Surface};
 
@@ -66,6 +66,8 @@ fn wire(height_m: f64) -> Wire {
         ice_density_kg_per_m3: 900.0,
         air_density_kg_per_m3: 1.2,
         drag: 1.0,
+        wind_rise_rad: Interval::ZERO,
+        loads_along_span: LoadsAlongSpan::Uniform,
         sway_allowance_m: 0.0,
     };
     Wire::new(description, &conditions).expect("a wire")

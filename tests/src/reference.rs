@@ -3,7 +3,7 @@
 use nalgebra::{Isometry3, Point3, Vector3};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, Span, WindDirection, Wire, WireDescription,
+    Conditions, Conductor, ConductorProperties, KnownBy, LoadsAlongSpan, Span, WindDirection, Wire, WireDescription,
 };
 use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
 use wideberth_physics::study::{Line, Pairing, Study};
@@ -23,6 +23,8 @@ pub fn conditions() -> Conditions {
         ice_density_kg_per_m3: 913.0,
         air_density_kg_per_m3: 1.225,
         drag: 1.0,
+        wind_rise_rad: Interval::ZERO,
+        loads_along_span: LoadsAlongSpan::Uniform,
         sway_allowance_m: 0.0,
     }
 }
@@ -31,6 +33,13 @@ pub fn conditions() -> Conditions {
 #[must_use]
 pub fn r1_wires() -> Vec<Wire> {
     let conditions = conditions();
+    [-1.1, 0.0, 1.1].map(|y| r1_wire(y, &conditions)).to_vec()
+}
+
+/// The wires of R1u: as R1's, but wind may differ along each span.
+#[must_use]
+pub fn r1u_wires() -> Vec<Wire> {
+    let conditions = Conditions { loads_along_span: LoadsAlongSpan::Differ, ..conditions() };
     [-1.1, 0.0, 1.1].map(|y| r1_wire(y, &conditions)).to_vec()
 }
 

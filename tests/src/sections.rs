@@ -3,8 +3,8 @@
 use nalgebra::{Isometry3, Point3, Vector3};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, Span, SuspensionString, WindDirection, Wire, WireDescription,
-    WireError,
+    Conditions, Conductor, ConductorProperties, KnownBy, LoadsAlongSpan, Span, SuspensionString, WindDirection, Wire,
+    WireDescription, WireError,
 };
 use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
 
@@ -80,6 +80,8 @@ pub fn usual_conditions() -> Conditions {
         ice_density_kg_per_m3: 913.0,
         air_density_kg_per_m3: 1.225,
         drag: 1.0,
+        wind_rise_rad: Interval::ZERO,
+        loads_along_span: LoadsAlongSpan::Uniform,
         sway_allowance_m: 0.0,
     }
 }

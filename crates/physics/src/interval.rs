@@ -32,6 +32,9 @@ pub enum IntervalError {
 }
 
 impl Interval {
+    /// The range that holds 0 alone.
+    pub const ZERO: Self = Self { low: 0.0, high: 0.0 };
+
     /// The range from `low` to `high`.
     ///
     /// # Errors

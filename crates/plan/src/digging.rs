@@ -10,7 +10,7 @@ use wideberth_physics::approach::{ApproachError, Options, closest_approach};
 use wideberth_physics::bracket::Bracket;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, Span, WindDirection, Wire, WireDescription,
+    Conditions, Conductor, ConductorProperties, KnownBy, LoadsAlongSpan, Span, WindDirection, Wire, WireDescription,
 };
 use wideberth_physics::machine::Machine;
 use wideberth_physics::verdict::Verdict;
@@ -194,6 +194,8 @@ fn level_wire(course: &[Point2<f64>], z_m: f64) -> Option<Wire> {
         ice_density_kg_per_m3: 913.0,
         air_density_kg_per_m3: 1.225,
         drag: 1.0,
+        wind_rise_rad: Interval::ZERO,
+        loads_along_span: LoadsAlongSpan::Uniform,
         sway_allowance_m: 0.0,
     };
     Wire::new(description, &still).ok()

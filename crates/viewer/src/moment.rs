@@ -6,7 +6,7 @@ use std::sync::Arc;
 use wideberth_physics::approach::{ApproachError, Gap, Hanging, Standing, gap};
 use wideberth_physics::assess::Assessment;
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{Conditions, SectionState, SpanState, WindDirection, Wire, WireSpan};
+use wideberth_physics::line::{Conditions, LoadsAlongSpan, SectionState, SpanState, WindDirection, Wire, WireSpan};
 use wideberth_physics::study::Study;
 use wideberth_scenario::Job;
 
@@ -207,6 +207,8 @@ impl Weather {
             ice_density_kg_per_m3: 913.0,
             air_density_kg_per_m3: 1.225,
             drag: 1.0,
+            wind_rise_rad: Interval::ZERO,
+            loads_along_span: LoadsAlongSpan::Uniform,
             sway_allowance_m: 0.0,
         };
         wind.wind_across(span.span()).center()

@@ -4,7 +4,8 @@ use nalgebra::{Point3, Vector3};
 use wideberth_physics::GRAVITY_M_PER_S2;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, Span, StateBox, WindDirection, Wire, WireDescription,
+    Conditions, Conductor, ConductorProperties, KnownBy, LoadsAlongSpan, Span, StateBox, WindDirection, Wire,
+    WireDescription,
 };
 
 use super::Draw;
@@ -50,6 +51,8 @@ fn random_conditions(draw: &mut Draw) -> Conditions {
         ice_density_kg_per_m3: draw.within(500.0, 917.0),
         air_density_kg_per_m3: draw.within(0.9, 1.4),
         drag: draw.within(0.8, 1.2),
+        wind_rise_rad: Interval::ZERO,
+        loads_along_span: LoadsAlongSpan::Uniform,
         sway_allowance_m: 0.0,
     }
 }

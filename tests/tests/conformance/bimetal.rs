@@ -7,8 +7,8 @@ use rand_chacha::ChaCha8Rng;
 use wideberth_physics::approach::{Options, StopReason, closest_approach};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Catenary, Conditions, Conductor, ConductorProperties, Core, KnownBy, Load, LoadModel, Span, StateBox,
-    WindDirection, Wire, WireDescription,
+    Catenary, Conditions, Conductor, ConductorProperties, Core, KnownBy, Load, LoadModel, LoadsAlongSpan, Span,
+    StateBox, WindDirection, Wire, WireDescription,
 };
 use wideberth_tests::interval::range;
 
@@ -76,6 +76,8 @@ impl Case {
             ice_density_kg_per_m3: 900.0,
             air_density_kg_per_m3: 1.25,
             drag: 1.0,
+            wind_rise_rad: Interval::ZERO,
+            loads_along_span: LoadsAlongSpan::Uniform,
             sway_allowance_m: 0.0,
         };
         Self {

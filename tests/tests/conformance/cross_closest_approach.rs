@@ -9,7 +9,8 @@ use serde::Deserialize;
 use wideberth_physics::approach::{Options, StopReason, closest_approach};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, Span, WindDirection, Wire, WireDescription, WireError,
+    Conditions, Conductor, ConductorProperties, KnownBy, LoadsAlongSpan, Span, WindDirection, Wire, WireDescription,
+    WireError,
 };
 use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
 
@@ -74,6 +75,8 @@ fn wire(w: &WireCase) -> Result<Wire, WireError> {
         ice_density_kg_per_m3: 900.0,
         air_density_kg_per_m3: w.air_kg_per_m3,
         drag: w.drag,
+        wind_rise_rad: Interval::ZERO,
+        loads_along_span: LoadsAlongSpan::Uniform,
         sway_allowance_m: 0.0,
     };
     let description = WireDescription {

@@ -11,7 +11,7 @@ use nalgebra::Point3;
 use serde::Deserialize;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, Span, WindDirection, Wire, WireDescription,
+    Conditions, Conductor, ConductorProperties, KnownBy, LoadsAlongSpan, Span, WindDirection, Wire, WireDescription,
 };
 
 const REFERENCE: &str = include_str!("../../data/cross/elastic_catenary.csv");
@@ -102,6 +102,8 @@ impl Case {
             ice_density_kg_per_m3: self.ice_density_kg_per_m3,
             air_density_kg_per_m3: self.air_density_kg_per_m3,
             drag: self.drag,
+            wind_rise_rad: Interval::ZERO,
+            loads_along_span: LoadsAlongSpan::Uniform,
             sway_allowance_m: 0.0,
         };
         Wire::new(description, &conditions).unwrap_or_else(|error| panic!("{}: {error}", self.conductor))

@@ -10,8 +10,8 @@ use nalgebra::Point3;
 use serde::Deserialize;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, SectionState, Span, SuspensionString, WindDirection, Wire,
-    WireDescription,
+    Conditions, Conductor, ConductorProperties, KnownBy, LoadsAlongSpan, SectionState, Span, SuspensionString,
+    WindDirection, Wire, WireDescription,
 };
 
 const REFERENCE: &str = include_str!("../../data/cross/string_section.csv");
@@ -109,6 +109,8 @@ impl Turned<'_> {
             ice_density_kg_per_m3: 913.0,
             air_density_kg_per_m3: 1.225,
             drag: 1.0,
+            wind_rise_rad: Interval::ZERO,
+            loads_along_span: LoadsAlongSpan::Uniform,
             sway_allowance_m: 0.0,
         };
         Wire::with_strings(description, &strings, &conditions).unwrap_or_else(|e| panic!("{}: {e}", row.section))

@@ -5,8 +5,8 @@ use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Catenary, Chord, Conditions, Conductor, ConductorProperties, KnownBy, Span, SpanState, StateBox, Strand,
-    WindDirection, Wire, WireDescription, WireError,
+    Catenary, Chord, Conditions, Conductor, ConductorProperties, KnownBy, LoadsAlongSpan, Span, SpanState, StateBox,
+    Strand, WindDirection, Wire, WireDescription, WireError,
 };
 use wideberth_physics::machine::{Body, Frame, FrameId, Machine, MachineError, Motion, Placement};
 use wideberth_tests::interval::range;
@@ -35,6 +35,8 @@ fn conditions() -> Conditions {
         ice_density_kg_per_m3: 900.0,
         air_density_kg_per_m3: 1.25,
         drag: 1.2,
+        wind_rise_rad: Interval::ZERO,
+        loads_along_span: LoadsAlongSpan::Uniform,
         sway_allowance_m: 0.0,
     }
 }

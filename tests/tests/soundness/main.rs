@@ -15,3 +15,4 @@ mod strings;
 mod sway;
 mod sway_motion;
 mod sway_strings;
+mod uneven;

@@ -3,13 +3,12 @@
 use nalgebra::Vector3;
 
 use super::cell::{Cell, Dimension};
-use super::hull::PlacedFeature;
+use super::hull::{PlacedFeature, nearest_on_hull};
 use super::limiter::{self, Limiter};
 use super::posed::{Carried, Joints, Posed};
 use super::strand::{Curve, Pair};
 use super::support::{Near, Support, nearest_pose, support};
-use crate::interval::Interval;
-use crate::line::{Cover, CoveredStates, DIMENSIONS, StateBox, WireSpan};
+use crate::line::{Cover, CoveredStates, DIMENSIONS, Reach, StateBox, WireSpan};
 
 /// What rounding in the transcendental functions may cost, m (argued in `docs/theory/certified-search.md`).
 pub const ROUNDING_PAD_M: f64 = 1e-6;
@@ -19,6 +18,9 @@ const LINEAR_WEIGHT: f64 = 0.05;
 
 /// Planes tried in a cell, each along the nearest points of the pose and state that the one before prefers.
 const PLANES: usize = 2;
+
+/// Planes tried for one pose.
+const STANDING_PLANES: usize = 4;
 
 /// Another plane is tried while the last one gained this share of what is missing.
 const WORTHWHILE: f64 = 0.1;
@@ -99,7 +101,7 @@ impl Candidate<'_> {
         for _ in 0..BALL_TURNS {
             normal = away(nearest_curve(cover, &normal));
         }
-        let (wire_m, ..) = wire_reach_m(cover, &normal, 0.0, 1.0);
+        let wire_m = cover.reach(&normal, 0.0, 1.0).reach_m;
         // `reach` already counts the body's radius.
         let thickness_m = self.thickness_m(cover.envelope().radius_m()) - self.carried.body().radius_m;
         (normal.dot(&center.coords) - reach_m - wire_m - thickness_m, normal)
@@ -154,6 +156,24 @@ impl Candidate<'_> {
         }
     }
 
+    /// A lower bound of the distance in one pose under all states of the wire: what the bound of a cell about that pose comes to
+    /// as the cell shrinks, where dividing the states gains nothing.
+    pub fn standing_bound_m(&self, pose: &Joints, cover: &Cover, pair: &Pair, posed: &mut Posed) -> f64 {
+        self.carried.pose(pose, posed);
+        let thickness_m = self.thickness_m(cover.envelope().radius_m());
+        let mut normal = pair.normal().unwrap_or(-Vector3::z());
+        let mut best_m = f64::NEG_INFINITY;
+        for _ in 0..STANDING_PLANES {
+            let free = support(self.carried, posed, &Joints::default(), &normal);
+            let reach = cover.reach(&normal, 0.0, 1.0);
+            best_m = best_m.max(free.lower_m - reach.reach_m - thickness_m);
+            let Some(on_wire) = cover.farthest_point(&normal, reach.fraction) else { break };
+            let on_body = nearest_on_hull(&posed.features, &on_wire);
+            normal = (on_body - on_wire).try_normalize(1e-9).unwrap_or(normal);
+        }
+        best_m
+    }
+
     /// n·p over the body's cell less n·x over the wire's cell, less thicknesses: below every distance in the cell.
     fn plane(&self, cell: &Cell, middle: &Posed, normal: Vector3<f64>, distance_m: f64) -> Plane {
         let (span, envelope) = (cell.wire.span(), cell.wire.envelope());
@@ -161,7 +181,7 @@ impl Candidate<'_> {
         let free = support(self.carried, middle, &cell.half, &normal);
         let held = self.limiters.iter().filter_map(|l| l.support(self.carried, middle, &cell.half, (&normal, &free)));
         let support = held.fold(free, |best, held| if held.lower_m > best.lower_m { held } else { best });
-        let (wire_m, fraction, drops) = wire_reach_m(&cell.wire, &normal, cell.from, cell.to);
+        let Reach { reach_m: wire_m, fraction, drops } = cell.wire.reach(&normal, cell.from, cell.to);
         let lower_m = support.lower_m - wire_m - self.thickness_m(envelope.radius_m());
         let lean = envelope.lean(span, &normal);
         Plane { normal, near, lower_m, support, drop: drops.high(), lean, drop_spread: drops.width(), fraction }
@@ -181,6 +201,9 @@ impl Candidate<'_> {
     /// Nearest points of wire and body at the pose and state that a plane prefers.
     fn preferred_pair(&self, cell: &Cell, plane: &Plane, preferred: &mut Posed) -> Pair {
         self.carried.pose(&cell.preferred, preferred);
+        if let Some(on_wire) = cell.wire.farthest_point(&plane.normal, plane.fraction) {
+            return Pair { fraction: plane.fraction, on_wire, on_body: nearest_on_hull(&preferred.features, &on_wire) };
+        }
         let curve = nearest_curve(&cell.wire, &plane.normal);
         curve.close_pair(&preferred.features, cell.from, cell.to, PAIR_TRIES)
     }
@@ -207,6 +230,7 @@ impl Candidate<'_> {
             offer(Dimension::State(dimension as u8), looseness_m, move_m);
         };
         match cell.wire.states() {
+            CoveredStates::Rigid(_) if cell.wire.is_uneven() => {}
             CoveredStates::Rigid(states) => {
                 let rows = self.state_looseness_m(cell, states, plane);
                 rows.into_iter().for_each(|(dimension, loose_m, move_m)| offer_state(dimension, loose_m, move_m));
@@ -259,15 +283,6 @@ impl Candidate<'_> {
         let total_n = wind_n + ice_n;
         if total_n > 1e-12 * load.down_n_per_m(ice.high()) { (wind_n / total_n, ice_n / total_n) } else { (0.0, 0.0) }
     }
-}
-
-/// A number that n·x exceeds for no point x of the wire between two fractions of its chord in any state; the fraction
-/// where it is attained, and the range of n·d.
-fn wire_reach_m(cover: &Cover, normal: &Vector3<f64>, from: f64, to: f64) -> (f64, f64, Interval) {
-    let (span, envelope) = (cover.span(), cover.envelope());
-    let drops = envelope.drop_range(span, normal);
-    let (reach_m, fraction) = envelope.reach_m(span, normal, drops.high(), from, to);
-    (normal.dot(&span.from().coords) + reach_m + cover.sway_m(normal, from, to), fraction, drops)
 }
 
 /// The wire in the state in which it reaches farthest along a direction, about.

@@ -110,6 +110,8 @@ struct Search<'a> {
     next_polish: u64,
     /// Distance of the last polished trial, m.
     polished_m: f64,
+    /// Smallest lower bound of a single pose under loads that differ along the wire: no cell about that pose can exceed it.
+    floor_m: f64,
 }
 
 impl<'a> Search<'a> {
@@ -128,6 +130,7 @@ impl<'a> Search<'a> {
             cells: 0,
             next_polish: FIRST_POLISH,
             polished_m: f64::INFINITY,
+            floor_m: f64::INFINITY,
         };
         if let Some(all) = contenders.stretch() {
             search.enqueue(0.0, Waiting::Stretch(all));
@@ -168,7 +171,7 @@ impl<'a> Search<'a> {
 
     /// Cells with a bound at or above this need not be looked at.
     fn prune_m(&self) -> f64 {
-        (self.upper_m() - self.options.tolerance_m).min(self.enough_m())
+        (self.upper_m().min(self.floor_m) - self.options.tolerance_m).min(self.enough_m())
     }
 
     fn run(&mut self) -> Result<StopReason, ApproachError> {
@@ -206,6 +209,8 @@ impl<'a> Search<'a> {
             StopReason::Contact
         } else if self.enough_m() <= self.upper_m() - self.options.tolerance_m {
             StopReason::FarEnough
+        } else if self.floor_m < self.upper_m() - self.options.tolerance_m {
+            StopReason::LoadsDiffer
         } else {
             StopReason::Tolerance
         }
@@ -244,7 +249,7 @@ impl<'a> Search<'a> {
             self.dropped_m = self.dropped_m.min(cell.lower_m);
             return Ok(());
         }
-        if cell.promise_m < self.upper_m() {
+        if cell.promise_m < self.upper_m().min(self.floor_m) {
             self.try_preferred(&cell)?;
         }
         let lower_m = cell.lower_m;
@@ -300,6 +305,11 @@ impl<'a> Search<'a> {
         let probe = Probe::new(self.contenders.candidate(cell.candidate), Arc::clone(&cell.wire));
         let Some(pose) = probe.admitted(cell) else { return Ok(()) };
         let trial = probe.trial(&pose, &probe.preferred_state(cell))?;
+        if cell.wire.is_uneven() {
+            let candidate = self.contenders.candidate(cell.candidate);
+            let floor_m = candidate.standing_bound_m(&pose, &cell.wire, &trial.pair, &mut self.scratch.middle);
+            self.floor_m = self.floor_m.min(floor_m);
+        }
         let better = trial.distance_m < self.upper_m();
         if better {
             self.best = Some((cell.candidate, trial));

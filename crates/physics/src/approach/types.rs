@@ -55,6 +55,9 @@ pub enum StopReason {
     CellBudget,
     /// Somebody asked to stop; the bracket still holds.
     Cancelled,
+    /// The lower end is as high as the bound on loads that differ along the wire goes: no closer state was found, and none is
+    /// ruled out between the two ends.
+    LoadsDiffer,
 }
 
 /// One pose and one state in which the upper end of a bracket is attained.

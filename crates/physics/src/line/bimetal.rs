@@ -4,6 +4,7 @@
 
 use super::conductor::within;
 use super::envelope::Elastic;
+use super::uneven::{CoreStretch, StretchLaw};
 use super::{
     Catenary, CatenaryError, Conductor, ConductorError, Envelope, LoadModel, SpanState, StateBox, StateShape, Strand,
 };
@@ -143,6 +144,33 @@ impl CoreLaw {
         Catenary::with_constant(whole.envelope.most().chord(), constant_m * share * spread, whole_strain)
     }
 
+    fn excess_at_ends(&self, unstretched_m: Interval) -> (Interval, Interval) {
+        (self.excess_range(unstretched_m.low()), self.excess_range(unstretched_m.high()))
+    }
+
+    /// The lengths of the core for those of the whole: L·(1 − s) rises with L, since the core's expansion is positive; where more
+    /// of L means more permanent strain it stays, to second order.
+    fn core_lengths_m(&self, unstretched_m: Interval) -> Interval {
+        let (short, long) = (unstretched_m.low(), unstretched_m.high());
+        let (cold, hot) = self.excess_at_ends(unstretched_m);
+        let most = hot.high().abs().max(cold.low().abs());
+        let stays = 1.1 * self.permanent_strain.width() * most;
+        Interval::hull(short * (1.0 - cold.high()) * (1.0 - stays), long * (1.0 - hot.low()) * (1.0 + stays))
+    }
+
+    /// How the core stretches when it carries alone.
+    pub fn stretch(&self, unstretched_m: Interval) -> CoreStretch {
+        let most = self.excess_at_ends(unstretched_m).1.high();
+        CoreStretch {
+            law: StretchLaw {
+                unstretched_m: self.core_lengths_m(unstretched_m),
+                stiffness_n: self.core.axial_stiffness_n,
+            },
+            share: 1.0 - most,
+            knee_n: self.knee_n(most),
+        }
+    }
+
     fn knee_n(&self, excess: f64) -> f64 {
         self.core.knee_n(self.whole_stiffness_n, excess)
     }
@@ -186,18 +214,12 @@ impl Strand {
     pub fn envelope(&self, states: &StateBox) -> Result<Envelope, CatenaryError> {
         let whole = self.elastic_envelope(states)?;
         let Some(law) = self.core() else { return Ok(whole.envelope) };
-        let (short, long) = (states.unstretched_m.low(), states.unstretched_m.high());
-        let (cold, hot) = (law.excess_range(short), law.excess_range(long));
+        let (cold, hot) = law.excess_at_ends(states.unstretched_m);
         if whole.least_tension_n() >= law.knee_n(hot.high()) {
             return Ok(whole.envelope);
         }
         let excess = Interval::hull(cold.low(), hot.high());
-        // The core's length L·(1 − s) rises with L, since its expansion is positive; where more of L means more permanent
-        // strain it stays, to second order.
-        let stays = 1.1 * law.permanent_strain.width() * excess.high().abs().max(excess.low().abs());
-        let lengths =
-            Interval::hull(short * (1.0 - cold.high()) * (1.0 - stays), long * (1.0 - hot.low()) * (1.0 + stays));
-        let states = StateBox { unstretched_m: lengths, ..*states };
+        let states = StateBox { unstretched_m: law.core_lengths_m(states.unstretched_m), ..*states };
         let light = self.core_strand(law, excess.low()).elastic_envelope(&states)?;
         let heavy = self.core_strand(law, excess.high()).elastic_envelope(&states)?;
         let most = law.lowest(&whole, &heavy, excess)?;

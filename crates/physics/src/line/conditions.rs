@@ -1,6 +1,6 @@
 //! The weather and wire temperatures that the job may meet, as ranges.
 
-use std::f64::consts::{FRAC_PI_2, PI, TAU};
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI, TAU};
 
 use thiserror::Error;
 
@@ -83,6 +83,16 @@ impl WindDirection {
     }
 }
 
+/// Whether the loads of a span may differ along it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum LoadsAlongSpan {
+    /// Each place has its own wind, between none and the strongest, from any of the directions, and its own ice within the range.
+    #[default]
+    Differ,
+    /// Wind and ice are the same along each span at any moment: a promise that somebody must make.
+    Uniform,
+}
+
 /// Ranges of the conditions; any combination may occur.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Conditions {
@@ -92,6 +102,10 @@ pub struct Conditions {
     pub wind_m_per_s: Interval,
     /// Where the wind comes from.
     pub wind_direction: WindDirection,
+    /// Angle by which the wind may rise (negative: fall), rad. Only loads that differ along the span have it.
+    pub wind_rise_rad: Interval,
+    /// Whether wind and ice may differ along a span. Spans that hang on strings take them as uniform.
+    pub loads_along_span: LoadsAlongSpan,
     /// Radial ice thickness, m.
     pub ice_m: Interval,
     /// Density of the ice, kg/m³.
@@ -129,6 +143,7 @@ impl Conditions {
         let ranges = [
             ("conductor temperature", self.temperature_degc, "degC", -60.0, 250.0),
             ("wind speed", self.wind_m_per_s, "m/s", 0.0, 90.0),
+            ("rise of the wind", self.wind_rise_rad, "rad", -FRAC_PI_4, FRAC_PI_4),
             ("radial ice", self.ice_m, "m", 0.0, 0.1),
             (
                 "ice density",

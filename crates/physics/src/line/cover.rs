@@ -2,7 +2,10 @@
 
 use std::sync::Arc;
 
+use nalgebra::{Point3, Vector3};
+
 use super::section::{Hints, Sway, span_shape};
+use super::uneven::{Across, Farthest, Tube};
 use super::{
     CatenaryError, DIMENSIONS, Envelope, Piece, SectionError, SectionState, Span, SpanState, StateBox, StateShape,
     Strand, StringSwing, WireSpan,
@@ -15,7 +18,20 @@ pub struct Cover {
     span: Span,
     sway: Sway,
     envelope: Envelope,
+    /// Where loads may differ along the span: it bounds all states at once.
+    tube: Option<Arc<Tube>>,
     states: CoveredStates,
+}
+
+/// How far a wire reaches along a direction.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reach {
+    /// No point of the wire lies farther along the direction, m.
+    pub reach_m: f64,
+    /// Fraction of the span where that is, about.
+    pub fraction: f64,
+    /// The range of n·d, by which the sag counts.
+    pub drops: Interval,
 }
 
 /// Which states.
@@ -62,9 +78,42 @@ impl Cover {
         &self.states
     }
 
+    /// Whether loads may differ along the span: all states are then covered at once, and dividing them gains nothing.
+    #[must_use]
+    pub fn is_uneven(&self) -> bool {
+        self.tube.is_some()
+    }
+
+    /// A number that n·x exceeds for no point x of the wire between two fractions of the span in any state.
+    #[must_use]
+    pub fn reach(&self, normal: &Vector3<f64>, from: f64, to: f64) -> Reach {
+        let drops = self.envelope.drop_range(&self.span, normal);
+        let start_m = normal.dot(&self.span.from().coords);
+        if let Some(tube) = &self.tube {
+            let chord_m = normal.dot(&self.span.chord());
+            let Farthest { reach_m, fraction } = tube.reach(&self.across(normal), chord_m, from, to);
+            return Reach { reach_m: start_m + reach_m, fraction, drops };
+        }
+        let (reach_m, fraction) = self.envelope.reach_m(&self.span, normal, drops.high(), from, to);
+        Reach { reach_m: start_m + reach_m + self.sway_m(normal, from, to), fraction, drops }
+    }
+
+    /// About the point at a fraction of the span where the wire reaches farthest along a direction, where loads may differ.
+    #[must_use]
+    pub fn farthest_point(&self, normal: &Vector3<f64>, fraction: f64) -> Option<Point3<f64>> {
+        let tube = self.tube.as_ref()?;
+        let off = tube.off_m(&self.across(normal), fraction);
+        Some(self.span.from() + self.span.chord() * fraction - Vector3::z() * off.x + self.span.lateral() * off.y)
+    }
+
+    /// The part of a direction square to the run of the span: down and left.
+    fn across(&self, normal: &Vector3<f64>) -> Across {
+        Across::new(-normal.z, normal.dot(&self.span.lateral()))
+    }
+
     /// How far the strings may move the wire along a direction between two fractions of the span, m.
     #[must_use]
-    pub fn sway_m(&self, normal: &nalgebra::Vector3<f64>, from: f64, to: f64) -> f64 {
+    pub fn sway_m(&self, normal: &Vector3<f64>, from: f64, to: f64) -> f64 {
         self.sway.reach_m(normal, from, to)
     }
 
@@ -100,7 +149,8 @@ impl Cover {
 
     fn rigid(strand: &Strand, states: StateBox) -> Result<Self, CatenaryError> {
         let envelope = strand.envelope(&states)?;
-        Ok(Self { span: *strand.span(), sway: Sway::none(), envelope, states: CoveredStates::Rigid(states) })
+        let states = CoveredStates::Rigid(states);
+        Ok(Self { span: *strand.span(), sway: Sway::none(), envelope, tube: None, states })
     }
 }
 
@@ -110,10 +160,13 @@ impl WireSpan {
     pub fn cover(&self) -> Cover {
         let (span, envelope) = (*self.span(), *self.envelope());
         match &self.strung {
-            None => Cover { span, sway: Sway::none(), envelope, states: CoveredStates::Rigid(*self.states()) },
+            None => {
+                let (tube, states) = (self.tube.clone(), CoveredStates::Rigid(*self.states()));
+                Cover { span, sway: Sway::none(), envelope, tube, states }
+            }
             Some(strung) => {
                 let states = CoveredStates::Strung { piece: Arc::clone(&strung.piece), place: strung.place };
-                Cover { span, sway: strung.sway, envelope, states }
+                Cover { span, sway: strung.sway, envelope, tube: None, states }
             }
         }
     }
@@ -129,13 +182,17 @@ impl WireSpan {
                 let cover = |piece: Arc<Piece>| -> Result<Cover, SectionError> {
                     let hung = piece.hung(&strung.section, &self.strand, *place)?;
                     let (span, sway, envelope) = (*hung.strand.span(), hung.sway, hung.envelope);
-                    Ok(Cover { span, sway, envelope, states: CoveredStates::Strung { piece, place: *place } })
+                    let states = CoveredStates::Strung { piece, place: *place };
+                    Ok(Cover { span, sway, envelope, tube: None, states })
                 };
                 Ok([cover(low)?, cover(high)?])
             }
             (CoveredStates::Rigid(states), _) => {
                 let [low, high] = divided(states, dimension);
-                Ok([Cover::rigid(&self.strand, low)?, Cover::rigid(&self.strand, high)?])
+                let half = |states| -> Result<Cover, CatenaryError> {
+                    Ok(Cover { tube: cover.tube.clone(), ..Cover::rigid(&self.strand, states)? })
+                };
+                Ok([half(low)?, half(high)?])
             }
             (CoveredStates::Strung { .. }, None) => Err(SectionError::NotProven),
         }

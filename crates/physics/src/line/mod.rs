@@ -14,13 +14,14 @@ mod rise;
 mod section;
 mod span;
 mod stringing;
+mod uneven;
 mod wire;
 
 pub use bimetal::Core;
 pub use catenary::{Catenary, CatenaryError, Chord};
-pub use conditions::{Conditions, ConditionsError, WindDirection};
+pub use conditions::{Conditions, ConditionsError, LoadsAlongSpan, WindDirection};
 pub use conductor::{Conductor, ConductorError, ConductorProperties};
-pub use cover::{Cover, CoveredStates, PlacedState};
+pub use cover::{Cover, CoveredStates, PlacedState, Reach};
 pub use drag::WireSurface;
 pub use envelope::{Envelope, StateBox};
 pub use history::{HeaviestLoad, NewWire};

@@ -8,10 +8,12 @@ use nalgebra::Point3;
 use super::bimetal::CoreLaw;
 use super::rise::Rise;
 use super::section::{Hung, Sway, WindNumbers, span_shape};
+use super::uneven::{LoadSet, StretchLaw, Tube, UnevenSpan, WindFan};
 use super::wire::position_margin_m;
 use super::{
-    Conditions, Conductor, ConductorProperties, LoadModel, Piece, Section, SectionBox, SectionError, SectionState,
-    Span, SpanState, StateBox, StateShape, Strand, SuspensionString, Tautness, WindDirection, WireError, WireSpan,
+    Conditions, Conductor, ConductorProperties, LoadModel, LoadsAlongSpan, Piece, Section, SectionBox, SectionError,
+    SectionState, Span, SpanState, StateBox, StateShape, Strand, SuspensionString, Tautness, WindDirection, WireError,
+    WireSpan,
 };
 use crate::interval::Interval;
 
@@ -43,21 +45,60 @@ pub(super) struct Strung {
 impl Stringing<'_> {
     /// A span between rigid attachments.
     pub fn rigid(&self, index: usize, span: Span) -> Result<WireSpan, WireError> {
-        let shape = |source| WireError::Shape { span: index, source };
         let unstretched_m = self.over_conditions(&self.tautness[index]);
         let (degc, strain) = (self.conditions.temperature_degc, self.permanent_strain);
         let core = CoreLaw::new(self.conductor, self.tautness[index], degc, strain, unstretched_m);
         let strand = Strand { core, ..self.strand(span) };
         let rise = Rise::new(index, &span, &self.load, self.conditions)?;
-        let wind_m_per_s = self.with_calm(rise.winds(self.conditions.wind_across(&span)));
+        let wind_m_per_s = self.conditions.wind_across(&span);
         let states = StateBox { unstretched_m, wind_m_per_s, ice_m: self.conditions.ice_m };
-        let unlifted = StateBox { wind_m_per_s: self.conditions.wind_across(&span), ..states };
-        strand.check_strength(index, &unlifted, self.properties.rated_strength_n)?;
-        let envelope = strand.envelope(&states).map_err(shape)?;
-        let elastic_m = strand.core().is_none().then(|| unstretched_m.high());
-        let lifted_m = rise.margin_m(index, &span, &envelope, elastic_m)?;
+        strand.check_strength(index, &states, self.properties.rated_strength_n)?;
+        match self.conditions.loads_along_span {
+            LoadsAlongSpan::Differ => self.unevenly_loaded(index, strand, states),
+            LoadsAlongSpan::Uniform => self.uniformly_loaded(index, strand, states, &rise),
+        }
+    }
+
+    /// Each place of the span has a load of its own, between still air and the strongest wind.
+    fn unevenly_loaded(&self, index: usize, strand: Strand, states: StateBox) -> Result<WireSpan, WireError> {
+        let wind = states.wind_m_per_s;
+        let wind_m_per_s = Interval::hull(wind.low().min(0.0), wind.high().max(0.0));
+        let states = StateBox { wind_m_per_s, ..states };
+        let envelope = strand.envelope(&states).map_err(|source| WireError::Shape { span: index, source })?;
+        let tube = Tube::new(self.uneven(index, &strand, states.unstretched_m));
+        let wire = self.span(index, strand, states, envelope, None);
+        let sag_m = tube.farthest_m();
+        let margin_m = self.margin_m(sag_m, strand.span());
+        Ok(WireSpan { margin_m, hang_m: sag_m + envelope.radius_m(), tube: Some(Arc::new(tube)), ..wire })
+    }
+
+    /// The same load along the whole span, met by the direction of the chord.
+    fn uniformly_loaded(
+        &self,
+        index: usize,
+        strand: Strand,
+        states: StateBox,
+        rise: &Rise,
+    ) -> Result<WireSpan, WireError> {
+        let states = StateBox { wind_m_per_s: self.with_calm(rise.winds(states.wind_m_per_s)), ..states };
+        let envelope = strand.envelope(&states).map_err(|source| WireError::Shape { span: index, source })?;
+        let elastic_m = strand.core().is_none().then(|| states.unstretched_m.high());
+        let lifted_m = rise.margin_m(index, strand.span(), &envelope, elastic_m)?;
         let wire = self.span(index, strand, states, envelope, None);
         Ok(WireSpan { margin_m: wire.margin_m + lifted_m, ..wire })
+    }
+
+    fn uneven(&self, index: usize, strand: &Strand, unstretched_m: Interval) -> UnevenSpan {
+        let (span, ice_m) = (strand.span(), self.conditions.ice_m);
+        let one = Tautness { unstretched_m: Interval::hull(1.0, 1.0), at_degc: self.tautness[index].at_degc };
+        UnevenSpan {
+            run_m: span.run_m(),
+            slope: -span.chord().z / span.run_m(),
+            whole: StretchLaw { unstretched_m, stiffness_n: self.properties.axial_stiffness_n },
+            core: strand.core().map(|core| core.stretch(unstretched_m)),
+            growth: self.over_conditions(&one),
+            loads: LoadSet { load: self.load, fan: WindFan::new(self.conditions, span), ice_m },
+        }
     }
 
     /// The spans of a section, which begins at a support of the wire.
@@ -147,11 +188,15 @@ impl Stringing<'_> {
             temperature_degc: self.conditions.temperature_degc,
             states,
             envelope,
-            margin_m: position_margin_m(self.position_tolerance_m, sag_m, strand.span().run_m())
-                + self.conditions.sway_allowance_m,
+            tube: None,
+            margin_m: self.margin_m(sag_m, strand.span()),
             hang_m: sag_m + sway_m + envelope.radius_m(),
             strung,
         }
+    }
+
+    fn margin_m(&self, sag_m: f64, span: &Span) -> f64 {
+        position_margin_m(self.position_tolerance_m, sag_m, span.run_m()) + self.conditions.sway_allowance_m
     }
 
     /// The states of a section. On a straight and level one only the wind across counts: it blows square to the line, either

@@ -1,10 +1,13 @@
 //! A wire over one or more spans, with everything that its states depend on.
 
+use std::sync::Arc;
+
 use nalgebra::Point3;
 use thiserror::Error;
 
 use super::bimetal::CoreLaw;
 use super::stringing::{Stringing, Strung};
+use super::uneven::Tube;
 use super::{
     Catenary, CatenaryError, Conditions, ConditionsError, Conductor, Envelope, KnownBy, KnownError, Load, LoadModel,
     SectionError, Span, StateBox, SuspensionString, Tautness,
@@ -58,6 +61,8 @@ pub struct WireSpan {
     pub(super) temperature_degc: Interval,
     pub(super) states: StateBox,
     pub(super) envelope: Envelope,
+    /// Bounds under loads that differ along it, where they may.
+    pub(super) tube: Option<Arc<Tube>>,
     pub(super) margin_m: f64,
     /// Greatest sag, movement of the strings and radius together, m.
     pub(super) hang_m: f64,

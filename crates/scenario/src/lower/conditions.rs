@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::{Conditions, WindDirection, WireSurface};
+use wideberth_physics::line::{Conditions, LoadsAlongSpan, WindDirection, WireSurface};
 use wideberth_physics::weather::wind::{MeanWind, Terrain};
 
 use crate::bounds::{Bounded, WindSpeed};
@@ -74,6 +74,8 @@ pub(super) fn shared(
         ice_density_kg_per_m3,
         air_density_kg_per_m3,
         drag,
+        wind_rise_rad: Interval::ZERO,
+        loads_along_span: LoadsAlongSpan::Uniform,
         sway_allowance_m,
     };
     Ok(LineStates {
@@ -180,6 +182,8 @@ pub(super) fn changed(shared: &LineStates, change: &RawConditionsChange) -> Line
         ice_density_kg_per_m3: change.ice_density.as_ref().map_or(shared.base.ice_density_kg_per_m3, |q| q.si),
         air_density_kg_per_m3: change.air_density.as_ref().map_or(shared.base.air_density_kg_per_m3, |q| q.si),
         drag,
+        wind_rise_rad: shared.base.wind_rise_rad,
+        loads_along_span: shared.base.loads_along_span,
         sway_allowance_m: change.sway_allowance.as_ref().map_or(shared.base.sway_allowance_m, |q| q.si),
     };
     let temperature_from_weather = change

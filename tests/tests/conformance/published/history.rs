@@ -4,8 +4,8 @@ use nalgebra::Point3;
 use wideberth_physics::GRAVITY_M_PER_S2;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Catenary, Conditions, Conductor, ConductorProperties, Core, HeaviestLoad, KnownBy, LoadModel, NewWire, Span,
-    WindDirection, Wire, WireDescription,
+    Catenary, Conditions, Conductor, ConductorProperties, Core, HeaviestLoad, KnownBy, LoadModel, LoadsAlongSpan,
+    NewWire, Span, WindDirection, Wire, WireDescription,
 };
 
 use crate::published::data::Inputs;
@@ -81,6 +81,8 @@ fn hot_n(inputs: &Inputs, conductor: Conductor) -> Result<Vec<f64>, String> {
         ice_density_kg_per_m3: 900.0,
         air_density_kg_per_m3: 1.2,
         drag: 1.0,
+        wind_rise_rad: Interval::ZERO,
+        loads_along_span: LoadsAlongSpan::Uniform,
         sway_allowance_m: 0.0,
     };
     let wire = Wire::new(description, &conditions).map_err(|error| error.to_string())?;

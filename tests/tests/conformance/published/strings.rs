@@ -7,8 +7,8 @@ use nalgebra::Point3;
 use wideberth_physics::GRAVITY_M_PER_S2;
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, SectionState, Span, SuspensionString, WindDirection, Wire,
-    WireDescription, ruling_span_m,
+    Conditions, Conductor, ConductorProperties, KnownBy, LoadsAlongSpan, SectionState, Span, SuspensionString,
+    WindDirection, Wire, WireDescription, ruling_span_m,
 };
 
 use crate::published::data::Inputs;
@@ -85,6 +85,8 @@ fn wire(inputs: &Inputs, low_m: f64, wind_m_per_s: f64) -> Result<Wire, Box<dyn 
         ice_density_kg_per_m3: 913.0,
         air_density_kg_per_m3: AIR_KG_PER_M3,
         drag: 1.0,
+        wind_rise_rad: Interval::ZERO,
+        loads_along_span: LoadsAlongSpan::Uniform,
         sway_allowance_m: 0.0,
     };
     Ok(Wire::with_strings(description, &[None, Some(string), None], &conditions)?)

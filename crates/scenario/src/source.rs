@@ -20,6 +20,9 @@ pub const MAX_BYTES: usize = 4 << 20;
 /// Greatest number of values in a file.
 pub const MAX_VALUES: usize = 400_000;
 
+/// Greatest number of keys of one object.
+pub const MAX_KEYS: usize = 2_000;
+
 /// Greatest depth of lists and objects inside one another.
 pub const MAX_DEPTH: usize = 32;
 
@@ -210,6 +213,8 @@ mod tests {
         assert_eq!(refusal(&"{\"a\":".repeat(100_000)).0, Code::TooDeep);
         assert_eq!(refusal(&" ".repeat(MAX_BYTES + 1)).0, Code::TooLarge);
         assert_eq!(refusal(&format!("[{}0]", "0,".repeat(MAX_VALUES))).0, Code::TooLarge);
+        let keys: String = (0..=MAX_KEYS).map(|key| format!("\"{key}\": 0,")).collect();
+        assert_eq!(refusal(&format!("{{\"a\": {{{keys}\"z\": 0}}}}")), (Code::TooLarge, 1, 7));
         assert!(Source::read("{\"a\": \"[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[\\\"\"} // [[[[").is_ok());
     }
 

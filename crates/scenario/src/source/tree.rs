@@ -6,8 +6,8 @@ use jsonc_parser::ast;
 use jsonc_parser::common::Ranged;
 use serde_json::{Map, Number, Value};
 
-use super::Source;
 use super::lines::Lines;
+use super::{MAX_KEYS, Source};
 use crate::code::Code;
 use crate::invisible::{is_invisible, named, plain};
 use crate::path::Path;
@@ -47,6 +47,14 @@ impl Builder<'_, '_> {
 
     fn object(&mut self, object: &ast::Object<'_>, path: &Path) -> Value {
         let mut map = Map::new();
+        let count = object.properties.len();
+        if count > MAX_KEYS {
+            let message = format!("this object has {count} keys, more than the {MAX_KEYS} that any may have");
+            let help = "give the scenario itself, with the spans near the machine";
+            let at = self.lines.position(object.start());
+            self.problems.add(Problem::new(Code::TooLarge, path, at, message, help));
+            return Value::Object(map);
+        }
         for property in &object.properties {
             let key = property.name.as_str();
             let here = path.key(key);

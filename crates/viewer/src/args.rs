@@ -18,7 +18,7 @@ pub struct Args {
     #[arg(value_name = "FILE")]
     pub file: Option<PathBuf>,
     /// Write one picture (PNG) and end
-    #[arg(long, value_name = "FILE", conflicts_with = "film")]
+    #[arg(long, value_name = "FILE", conflicts_with = "film", value_parser = png_path)]
     pub picture: Option<PathBuf>,
     /// Write a film into a folder: numbered pictures, an animated GIF, and MP4 where an encoder is at hand
     #[arg(long, value_name = "FOLDER")]
@@ -97,7 +97,7 @@ pub enum Motion {
 /// Which moment to show.
 #[derive(Clone, Debug, PartialEq)]
 pub enum At {
-    /// The certified worst case.
+    /// The proven worst case.
     Worst,
     /// Where the work starts.
     Start,
@@ -159,9 +159,16 @@ fn seconds(text: &str, most_s: f64) -> Result<f64, String> {
     if (0.1..=most_s).contains(&seconds) { Ok(seconds) } else { Err(format!("seconds go from 0.1 to {most_s}")) }
 }
 
+/// A picture is a PNG, and its name says so.
+fn png_path(text: &str) -> Result<PathBuf, String> {
+    let path = PathBuf::from(text);
+    let is_png = path.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("png"));
+    if is_png { Ok(path) } else { Err(format!("pictures are PNG: let \"{text}\" end in .png")) }
+}
+
 fn text_size(text: &str) -> Result<f32, String> {
     let factor: f32 = text.parse().map_err(|_| format!("\"{text}\" is no number"))?;
-    if (0.5..=3.0).contains(&factor) { Ok(factor) } else { Err("the size of text is a factor from 0.5 to 3".into()) }
+    if (0.5..=2.0).contains(&factor) { Ok(factor) } else { Err("the size of text is a factor from 0.5 to 2".into()) }
 }
 
 #[cfg(test)]

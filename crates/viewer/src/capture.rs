@@ -1,7 +1,7 @@
 //! `--picture` and `--film`.
 
 use std::fs;
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
@@ -13,12 +13,13 @@ use crate::loaded::{LoadError, Origin};
 use crate::moment::Moment;
 use crate::opening::{self, OpeningError};
 use crate::paths::Course;
+use crate::scene::cameras::SceneCamera;
 use crate::scene::lesson::AtStep;
 use crate::scene::playing::Playing;
 use crate::scene::stage::{Look, Shown, Wanted, Worst};
 use crate::scene::swaying::Swaying;
 use crate::studio::{Purpose, Studio, StudioError};
-use crate::teaching::Teaching;
+use crate::teaching::{self, Teaching};
 use crate::timing;
 
 /// Why there is no picture or film.
@@ -86,9 +87,12 @@ fn show_step(studio: &mut Studio, number: usize, answered: bool) -> Result<(), C
         return Err(CaptureError::NoStep { number, steps });
     }
     studio.world().resource_mut::<AtStep>().0 = Teaching { step: Some(number - 1), answered };
-    // The camera has time to arrive.
-    (0..3).for_each(|_| studio.pass(Duration::from_secs(1)));
+    studio.pass(Duration::ZERO);
     studio.world().resource_mut::<Playing>().stop();
+    // A still is taken at rest: the camera is where the step sends it, at once.
+    let mut camera = studio.world().resource_mut::<SceneCamera>();
+    let aim = camera.aim();
+    camera.set(aim);
     Ok(())
 }
 
@@ -124,13 +128,25 @@ pub fn frames(seconds: f64, frames_per_s: u32) -> (usize, Duration) {
     (count.max(2), step)
 }
 
-/// The share of a motion at a frame: the work goes once from end to end, heat goes round.
+/// Parts of a film of the work that rest at its start, at its closest and at its end, so that each can be read.
+const RESTS: [f64; 3] = [0.10, 0.18, 0.12];
+
+/// The share of a motion at a frame: the work goes once from end to end and rests where it begins, is closest and ends; heat goes round.
 #[must_use]
 pub fn share_at(motion: Motion, frame: usize, count: usize) -> f64 {
     match motion {
-        Motion::Work => frame as f64 / (count - 1) as f64,
+        Motion::Work => with_rests(frame as f64 / (count - 1) as f64),
         Motion::Sway | Motion::Heat => frame as f64 / count as f64,
     }
+}
+
+/// The share of the work at a share of the film.
+fn with_rests(share: f64) -> f64 {
+    let [start, closest, end] = RESTS;
+    let moving = 0.5 * (1.0 - start - closest - end);
+    let first = ((share - start) / moving).clamp(0.0, 1.0);
+    let second = ((share - start - moving - closest) / moving).clamp(0.0, 1.0);
+    0.5 * (first + second)
 }
 
 /// What a film shows.
@@ -177,10 +193,18 @@ pub fn film(args: &Args, folder: &Path) -> Result<(), CaptureError> {
     fs::create_dir_all(folder).map_err(|error| write_error(folder, error))?;
     let mut studio = open(args, Purpose::Pictures)?;
     show(&mut studio, &args.at)?;
+    let mut motion = args.play;
+    if let Some(number) = args.step {
+        show_step(&mut studio, number, args.answer)?;
+        // What the step plays is what its film shows.
+        let job = &studio.world().resource::<Shown>().job;
+        let plays = job.lesson.as_ref().and_then(|lesson| lesson.steps.get(number - 1)?.play);
+        motion = plays.map_or(motion, teaching::motion);
+    }
     let (count, step) = frames(args.seconds, args.rate);
     let failed = |error| write_error(folder, error);
     let reel = Reel::begin(folder, args.size, args.rate).map_err(failed)?;
-    let roll = Roll::begin(&mut studio, args.play, args.seconds)?;
+    let roll = Roll::begin(&mut studio, motion, args.seconds)?;
     let began = Instant::now();
     for frame in 0..count {
         roll.show(&mut studio, frame, count, step);
@@ -199,7 +223,10 @@ pub fn film(args: &Args, folder: &Path) -> Result<(), CaptureError> {
     let rate = count as f64 / began.elapsed().as_secs_f64();
     let mp4 = encode::write_mp4(folder, args.rate);
     let more = if mp4 { " and film.mp4" } else { "" };
-    say(&format!("\r{count} pictures and film.gif{more} written, {rate:.1} pictures a second\n"));
+    say(&format!(
+        "{}{count} pictures and film.gif{more} written, {rate:.1} pictures a second\n",
+        if io::stderr().is_terminal() { "\r" } else { "" }
+    ));
     if !mp4 {
         say("no MP4: `ffmpeg` is not at hand; the numbered pictures can be turned into one later\n");
     }
@@ -207,6 +234,9 @@ pub fn film(args: &Args, folder: &Path) -> Result<(), CaptureError> {
 }
 
 fn progress(done: usize, count: usize) {
+    if !io::stderr().is_terminal() {
+        return;
+    }
     let filled = 30 * done / count;
     say(&format!("\r[{}{}] {done} of {count} pictures", "#".repeat(filled), " ".repeat(30 - filled)));
 }
@@ -215,4 +245,18 @@ fn progress(done: usize, count: usize) {
 fn say(text: &str) {
     let mut stream = io::stderr().lock();
     let _ = stream.write_all(text.as_bytes()).and_then(|()| stream.flush());
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_film_rests_where_it_begins_is_closest_and_ends() {
+        let count = 101;
+        let share = |frame| share_at(Motion::Work, frame, count);
+        let at = |wanted: f64| (0..count).filter(|frame| (share(*frame) - wanted).abs() < 1e-12).count();
+        assert!(at(0.0) >= 10 && at(0.5) >= 18 && at(1.0) >= 12, "{} {} {}", at(0.0), at(0.5), at(1.0));
+        assert!((0..count - 1).all(|frame| share(frame) <= share(frame + 1)));
+    }
 }

@@ -1,6 +1,5 @@
-//! The hours of the job's weather, asked of the plan crate: how hot each wire is in each, and how windy it is.
+//! The hours of the job's weather, asked of the plan crate: how hot each wire is in each, and the proven answer with its witness.
 
-use std::f64::consts::PI;
 use std::sync::Arc;
 
 use wideberth_physics::bracket::Bracket;
@@ -9,7 +8,7 @@ use wideberth_plan::day::{self, Day, DayError, HourResult, MOST_EXACT_HOURS, Spe
 use wideberth_report::words::VerdictName;
 use wideberth_scenario::Job;
 
-use crate::moment::{Tautness, Weather};
+use crate::moment::Moment;
 
 /// An hour of the job's weather.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,13 +19,11 @@ pub struct HourWeather {
     pub clock: String,
     /// Temperatures of each wire of each line through the hour, °C.
     pub wires_degc: Vec<Vec<Interval>>,
-    /// The wind through the hour, m/s.
-    pub wind_m_per_s: Interval,
-    /// Whether the wind that swings the wires also cools them: then they are hottest in the least wind.
-    pub cooled: bool,
+    /// The proven worst case of the hour: pose and weather of its witness.
+    worst: Moment,
 }
 
-/// The certified answer for an hour.
+/// The proven answer for an hour.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HourAnswer {
     /// Whether the job is clear throughout it.
@@ -65,8 +62,7 @@ fn hour_weather(job: &Job, day: &Day, index: usize, hour: &HourResult) -> HourWe
         index,
         clock: clock(job, hour),
         wires_degc: (0..job.study.lines.len()).map(own).collect(),
-        wind_m_per_s: hour.wind_m_per_s,
-        cooled: job.wires.iter().flatten().any(|wire| wire.states.coupled),
+        worst: hour.worst.as_ref().map_or_else(|| Moment::start(job), |found| Moment::of_other(job, found)),
     }
 }
 
@@ -77,19 +73,13 @@ fn clock(job: &Job, hour: &HourResult) -> String {
 }
 
 impl HourWeather {
-    /// The weather at a share (0..=1) of the hour: every wire at its hottest, the wind rising to its strongest in the middle of the
-    /// hour; where it cools the wires, in the least wind. Ice and the bearing of the wind stay.
+    /// The proven worst case of the hour: what is shown is what was proven for it, not a sample. Wires that it does not concern hang at
+    /// their hottest.
     #[must_use]
-    pub fn weather(self: &Arc<Self>, share: f64, now: &Weather) -> Weather {
-        let wind_m_per_s = if self.cooled { 0.0 } else { (PI * share).sin().clamp(0.0, 1.0) };
-        Weather {
-            temperature_degc: self.range_degc().map_or(now.temperature_degc, |[_, hottest]| hottest),
-            wind_m_per_s: self.wind_m_per_s.at(wind_m_per_s),
-            tautness: Tautness::AsStated,
-            hour: Some(Arc::clone(self)),
-            section: None,
-            ..now.clone()
-        }
+    pub fn moment(self: &Arc<Self>) -> Moment {
+        let mut moment = self.worst.clone();
+        moment.weather.hour = Some(Arc::clone(self));
+        moment
     }
 
     /// Temperature of a wire at its hottest, °C.

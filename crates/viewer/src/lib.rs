@@ -15,6 +15,7 @@ pub mod moment;
 pub mod opening;
 pub mod panel_model;
 pub mod paths;
+pub mod posting;
 pub mod scene;
 pub mod scheduling;
 pub mod sighting;

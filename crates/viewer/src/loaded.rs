@@ -25,7 +25,7 @@ pub enum Origin {
     File(PathBuf),
 }
 
-/// A scenario with its certified answer.
+/// A scenario with its proven answer.
 #[derive(Clone, Debug)]
 pub struct Loaded {
     /// Where it comes from.
@@ -40,7 +40,7 @@ pub struct Loaded {
     pub document: ResultDocument,
     /// The hours of its weather; none where nothing changes with the hour.
     pub hours: Vec<Arc<HourWeather>>,
-    /// The certified answer for each of them; none where it was not asked for.
+    /// The proven answer for each of them; none where it was not asked for.
     pub day: Vec<HourAnswer>,
 }
 

@@ -4,7 +4,7 @@ use std::f64::consts::{PI, TAU};
 use std::sync::Arc;
 
 use wideberth_physics::approach::{ApproachError, Gap, Hanging, Standing, gap};
-use wideberth_physics::assess::Assessment;
+use wideberth_physics::assess::{Assessment, Finding};
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{Conditions, LoadsAlongSpan, SectionState, SpanState, WindDirection, Wire, WireSpan};
 use wideberth_physics::study::Study;
@@ -36,8 +36,22 @@ pub struct Weather {
     pub tautness: Tautness,
     /// The hour of the job's weather that gives each wire its own temperature; none where all have the same.
     pub hour: Option<Arc<HourWeather>>,
-    /// The state of its section that a witness of the search has for a wire on strings: line, wire, state.
-    pub section: Option<(usize, usize, SectionState)>,
+    /// The wire that is shown in a witness's own state; none where all wires hang by the weather alone.
+    pub pinned: Option<Pinned>,
+}
+
+/// A wire in the state of a witness of the search.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pinned {
+    /// Index of the line.
+    pub line: usize,
+    /// Index of the wire.
+    pub wire: usize,
+    /// Its unstretched length as a share of the range of the answer that is shown; it may lie outside 0..1 where the witness is of
+    /// another answer, such as that of an hour. None where the tautness of the weather holds for it too.
+    pub share: Option<f64>,
+    /// The state of its section, where it hangs on strings.
+    pub section: Option<SectionState>,
 }
 
 /// How taut the wires are within what is known of them.
@@ -68,7 +82,7 @@ impl Moment {
         Self { poses: poses.collect(), weather: Weather::calm(&conditions(job)) }
     }
 
-    /// The certified worst case: the witness of the finding with the least spare. Machines that it does not concern keep
+    /// The proven worst case: the witness of the finding with the least spare. Machines that it does not concern keep
     /// their start.
     #[must_use]
     pub fn worst(job: &Job, assessment: &Assessment) -> Self {
@@ -80,22 +94,23 @@ impl Moment {
     pub fn of_finding(job: &Job, assessment: &Assessment, finding: usize) -> Self {
         let mut moment = Self::start(job);
         let Some(found) = assessment.findings.get(finding) else { return moment };
-        let (pairing, witness) = (found.pairing, &found.approach.witness);
-        moment.poses[pairing.machine] = witness.pose.clone();
-        let span = &job.study.lines[pairing.line].wires[pairing.wire].spans()[witness.span];
-        let wind = witness.state.wind_m_per_s;
-        let lengths = span.states().unstretched_m;
-        let share =
-            if lengths.width() > 0.0 { (witness.state.unstretched_m - lengths.low()) / lengths.width() } else { 0.5 };
+        let (pairing, pinned) = (found.pairing, pinned(&job.study, found));
+        moment.poses[pairing.machine] = found.approach.witness.pose.clone();
         moment.weather = Weather {
-            temperature_degc: witness.temperature_degc,
-            wind_m_per_s: wind.abs(),
-            wind_from_rad: bearing_from_rad(span, wind),
-            ice_m: witness.state.ice_m,
-            tautness: Tautness::Share(share),
-            hour: None,
-            section: witness.section.map(|section| (pairing.line, pairing.wire, section)),
+            tautness: Tautness::Share(pinned.share.unwrap_or(0.5)),
+            pinned: Some(Pinned { share: None, ..pinned }),
+            ..Weather::met_by(&job.study, found)
         };
+        moment
+    }
+
+    /// The witness of a finding of another answer about the same job, such as that of an hour: its wire in its own state, the others as
+    /// stated in its weather.
+    #[must_use]
+    pub fn of_other(job: &Job, found: &Finding) -> Self {
+        let mut moment = Self::start(job);
+        moment.poses[found.pairing.machine] = found.approach.witness.pose.clone();
+        moment.weather = Weather { pinned: Some(pinned(&job.study, found)), ..Weather::met_by(&job.study, found) };
         moment
     }
 
@@ -139,6 +154,15 @@ pub fn conditions(job: &Job) -> Conditions {
     job.lines[0].conditions
 }
 
+/// The wire of a finding in the state of its witness.
+fn pinned(study: &Study, found: &Finding) -> Pinned {
+    let (pairing, witness) = (found.pairing, &found.approach.witness);
+    let lengths = study.lines[pairing.line].wires[pairing.wire].spans()[witness.span].states().unstretched_m;
+    let share =
+        if lengths.width() > 0.0 { (witness.state.unstretched_m - lengths.low()) / lengths.width() } else { 0.5 };
+    Pinned { line: pairing.line, wire: pairing.wire, share: Some(share), section: witness.section }
+}
+
 /// Bearing from which a wind blows that pushes a span to its left (positive) or right, rad.
 fn bearing_from_rad(span: &WireSpan, wind_m_per_s: f64) -> f64 {
     let from = -span.span().lateral() * if wind_m_per_s < 0.0 { -1.0 } else { 1.0 };
@@ -160,7 +184,23 @@ impl Weather {
             ice_m: conditions.ice_m.low(),
             tautness: Tautness::AsStated,
             hour: None,
-            section: None,
+            pinned: None,
+        }
+    }
+
+    /// What the wire of a finding meets in its witness; wires as stated.
+    fn met_by(study: &Study, found: &Finding) -> Self {
+        let (pairing, witness) = (found.pairing, &found.approach.witness);
+        let span = &study.lines[pairing.line].wires[pairing.wire].spans()[witness.span];
+        let wind = witness.state.wind_m_per_s;
+        Self {
+            temperature_degc: witness.temperature_degc,
+            wind_m_per_s: wind.abs(),
+            wind_from_rad: bearing_from_rad(span, wind),
+            ice_m: witness.state.ice_m,
+            tautness: Tautness::AsStated,
+            hour: None,
+            pinned: None,
         }
     }
 
@@ -175,7 +215,8 @@ impl Weather {
     #[must_use]
     pub fn state(&self, at: (usize, usize), span: &WireSpan) -> SpanState {
         let wind_m_per_s = self.wind_across_m_per_s(span);
-        match self.tautness {
+        let own = self.pinned.filter(|pinned| (pinned.line, pinned.wire) == at).and_then(|pinned| pinned.share);
+        match own.map_or(self.tautness, Tautness::Share) {
             Tautness::AsStated => span.nominal_state(self.wire_degc(at), wind_m_per_s, self.ice_m),
             Tautness::Share(share) => {
                 SpanState { unstretched_m: span.states().unstretched_m.at(share), wind_m_per_s, ice_m: self.ice_m }
@@ -188,7 +229,8 @@ impl Weather {
     /// # Errors
     /// When it has no shape.
     pub fn hang<'a>(&self, at: (usize, usize), wire: &'a Wire) -> Result<Hanging<'a>, ApproachError> {
-        let section = self.section.filter(|(line, wire, _)| (*line, *wire) == at).map(|(.., section)| section);
+        let own = self.pinned.filter(|pinned| (pinned.line, pinned.wire) == at);
+        let section = own.and_then(|pinned| pinned.section);
         Hanging::shaped(wire, |_, span| match section.and_then(|section| span.placed_in(&section)) {
             Some(placed) => placed.map(|placed| placed.shape),
             None => span.shape(&self.state(at, span)),

@@ -1,15 +1,14 @@
-//! What the panel offers: sliders over the moment, each inside its range, and ranges for the certified answer.
+//! What the panel offers: sliders over the moment, each inside its range, and ranges for the proven answer.
 
 use std::f64::consts::TAU;
 
 use serde_json::{Map, Value, json};
+use wideberth_physics::interval::Interval;
 use wideberth_report::Units;
 use wideberth_report::quantity::angle;
 use wideberth_report::words::compass;
 use wideberth_scenario::Job;
-use wideberth_scenario::bounds::{Bounded, JointAngle, JointTravel};
 use wideberth_scenario::job::{JointInfo, JointUnit};
-use wideberth_scenario::quantity::parse;
 use wideberth_scenario::source::Source;
 
 use crate::loaded::Loaded;
@@ -59,6 +58,8 @@ pub fn joint_sliders(job: &Job, moment: &Moment) -> Vec<(String, Vec<Slider>)> {
     machines
         .map(|(machine, ((info, study), pose))| {
             let joints = info.joints.iter().zip(study.ranges()).zip(pose).enumerate();
+            // Nobody moves what no range can be given for: the error of the heading is a tolerance.
+            let joints = joints.filter(|(_, ((info, _), _))| info.range.is_some());
             let sliders = joints.map(|(joint, ((info, range), value))| Slider {
                 control: Control::Joint { machine, joint },
                 label: info.name.clone(),
@@ -78,25 +79,27 @@ pub fn weather_sliders(loaded: &Loaded, moment: &Moment, strings: &Strings) -> V
     let slider = |control, label: &str, value, low, high| Slider { control, label: label.into(), value, low, high };
     let (heat, wind) = (allowed.temperature_degc, allowed.wind_m_per_s);
     let last = loaded.hours.len().saturating_sub(1) as f64;
-    let hour = weather.hour.as_ref().map_or(0.0, |hour| hour.index as f64);
+    // Beside weather of no hour stands none: below the first.
+    let none = if loaded.hours.is_empty() { 0.0 } else { -1.0 };
+    let (hour, least) = weather.hour.as_ref().map_or((none, none), |hour| (hour.index as f64, 0.0));
     vec![
-        slider(Control::Hour, strings.hour, hour, 0.0, last),
+        slider(Control::Hour, strings.hour, hour, least, last.max(least)),
         slider(Control::Temperature, strings.temperature, weather.temperature_degc, heat.low(), heat.high()),
         slider(Control::Wind, strings.wind, weather.wind_m_per_s, wind.low(), wind.high()),
         slider(Control::WindFrom, strings.wind_from, weather.wind_from_rad, 0.0, TAU),
     ]
 }
 
-/// Moves what a slider moves. A bearing outside the scenario's sector is not taken; an hour is taken as a whole, in its strongest
-/// wind.
+/// Moves what a slider moves. A bearing outside the scenario's sector is not taken; an hour is taken as a whole, as its proven worst
+/// case.
 pub fn apply(loaded: &Loaded, control: Control, value: f64, moment: &mut Moment) {
     if !matches!(control, Control::Joint { .. } | Control::WindFrom) {
-        moment.weather.section = None;
+        moment.weather.pinned = None;
     }
     match control {
         Control::Hour => {
-            if let Some(hour) = loaded.hours.get(value.round() as usize) {
-                moment.weather = hour.weather(0.5, &moment.weather);
+            if let Some(hour) = loaded.hours.get(value.round().max(0.0) as usize) {
+                *moment = hour.moment();
             }
         }
         Control::Joint { machine, joint } => moment.poses[machine][joint] = value,
@@ -117,6 +120,7 @@ pub fn apply(loaded: &Loaded, control: Control, value: f64, moment: &mut Moment)
 #[must_use]
 pub fn value_words(loaded: &Loaded, control: Control, value: f64, units: Units) -> String {
     match control {
+        Control::Hour if value < -0.5 => "—".into(),
         Control::Hour => loaded.hours.get(value.round() as usize).map_or_else(String::new, |hour| hour.clock.clone()),
         Control::Joint { machine, joint } => joint_value(&loaded.job.machines[machine].joints[joint], value, units),
         Control::Temperature => units.temperature(value),
@@ -125,10 +129,10 @@ pub fn value_words(loaded: &Loaded, control: Control, value: f64, units: Units) 
     }
 }
 
-/// Ranges of the certified answer: low and high end, SI.
+/// Ranges of the proven answer: low and high end, SI.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Ranges {
-    /// Of each joint of each machine that the scenario can set.
+    /// Of each joint of each machine, in the order of a pose.
     pub joints: Vec<Vec<[f64; 2]>>,
     /// Of the conductor temperature, °C.
     pub temperature_degc: [f64; 2],
@@ -137,19 +141,15 @@ pub struct Ranges {
 }
 
 impl Ranges {
-    /// The ranges of a scenario: as its text states them, or as the study has them.
+    /// The ranges for which a job is proven: what controls leave, without what a joint may overrun on stopping.
     #[must_use]
-    pub fn of(text: &str, job: &Job) -> Self {
-        let source = Source::read(text).ok();
-        let written = |machine: usize, joint: &JointInfo| {
-            let pointer = format!("/machines/{machine}/working");
-            let value = source.as_ref()?.value().pointer(&pointer)?.get(&joint.name)?;
-            written_range(value, joint)
-        };
-        let machines = job.machines.iter().zip(&job.study.machines).enumerate();
-        let joints = machines.map(|(machine, (info, study))| {
-            let ranges = info.joints.iter().zip(study.ranges());
-            ranges.map(|(joint, range)| written(machine, joint).unwrap_or([range.low(), range.high()])).collect()
+    pub fn of(job: &Job) -> Self {
+        let machines = job.machines.iter().zip(&job.study.machines);
+        let joints = machines.map(|(info, study)| {
+            let working =
+                |(joint, range): (&JointInfo, Interval)| joint.range.as_ref().map_or(range, |own| own.working);
+            let ranges = info.joints.iter().zip(study.ranges()).map(working);
+            ranges.map(|range| [range.low(), range.high()]).collect()
         });
         let allowed = conditions(job);
         Self {
@@ -163,10 +163,10 @@ impl Ranges {
     #[must_use]
     pub fn rewrite(&self, text: &str, job: &Job) -> Option<String> {
         let mut value = Source::read(text).ok()?.value().clone();
-        let own = Self::of(text, job);
+        let own = Self::of(job);
         for (machine, info) in job.machines.iter().enumerate() {
             let entry = value.pointer_mut(&format!("/machines/{machine}"))?.as_object_mut()?;
-            for (joint, info) in info.joints.iter().enumerate() {
+            for (joint, info) in info.joints.iter().enumerate().filter(|(_, info)| info.range.is_some()) {
                 if self.joints[machine][joint] != own.joints[machine][joint] {
                     let working = entry.entry("working").or_insert_with(|| Value::Object(Map::new()));
                     working.as_object_mut()?.insert(info.name.clone(), joint_range(self.joints[machine][joint], info));
@@ -185,6 +185,27 @@ impl Ranges {
         value.as_object_mut()?.remove("lesson");
         Some(value.to_string())
     }
+
+    /// What differs from the scenario's own ranges, in words, such as "tilt 0 deg to 3 deg (file: 0 deg to 90 deg)"; empty where nothing
+    /// does.
+    #[must_use]
+    pub fn differences(&self, own: &Self, job: &Job, units: Units, strings: &Strings) -> String {
+        let pair = |[low, high]: [f64; 2], words: &dyn Fn(f64) -> String| format!("{} to {}", words(low), words(high));
+        let mut all = Vec::new();
+        let mut tell = |name: &str, new: [f64; 2], old: [f64; 2], words: &dyn Fn(f64) -> String| {
+            if new != old {
+                all.push(format!("{name} {} ({}: {})", pair(new, words), strings.file, pair(old, words)));
+            }
+        };
+        for ((info, new), old) in job.machines.iter().zip(&self.joints).zip(&own.joints) {
+            for ((joint, new), old) in info.joints.iter().zip(new).zip(old) {
+                tell(&joint.name, *new, *old, &|value| joint_value(joint, value, units));
+            }
+        }
+        tell(strings.temperature, self.temperature_degc, own.temperature_degc, &|value| units.temperature(value));
+        tell(strings.wind, self.wind_m_per_s, own.wind_m_per_s, &|value| units.speed(value));
+        all.join(", ")
+    }
 }
 
 fn joint_range([low, high]: [f64; 2], joint: &JointInfo) -> Value {
@@ -193,16 +214,4 @@ fn joint_range([low, high]: [f64; 2], joint: &JointInfo) -> Value {
         JointUnit::Metre => format!("{value} m"),
     };
     json!([word(low), word(high)])
-}
-
-fn written_range(value: &Value, joint: &JointInfo) -> Option<[f64; 2]> {
-    let bound = match joint.unit {
-        JointUnit::Radian => JointAngle::BOUND,
-        JointUnit::Metre => JointTravel::BOUND,
-    };
-    let one = |value: &Value| Some(parse(value.as_str()?, &[bound]).ok()?.0.si);
-    match value {
-        Value::Array(ends) => Some([one(ends.first()?)?, one(ends.get(1)?)?]),
-        single => one(single).map(|value| [value, value]),
-    }
 }

@@ -60,17 +60,16 @@ impl Course {
         Moment { poses, weather: self.worst.weather.clone() }
     }
 
-    /// Hour by hour through the day; where the scenario has no hours, from cold to hot and back.
+    /// Hour by hour through the day, each as its proven worst case; where the scenario has no hours, from cold to hot and back.
     fn heat(&self, share: f64, now: &Moment) -> Moment {
         let at = share * self.hours.len() as f64;
         if let Some(hour) = self.hours.get((at as usize).min(self.hours.len().saturating_sub(1))) {
-            let weather = hour.weather((at - hour.index as f64).clamp(0.0, 1.0), &now.weather);
-            return Moment { poses: now.poses.clone(), weather };
+            return hour.moment();
         }
         let warmth = 0.5 - 0.5 * (TAU * share).cos();
         let mut moment = now.clone();
         moment.weather.hour = None;
-        moment.weather.section = None;
+        moment.weather.pinned = None;
         moment.weather.temperature_degc = self.temperature_degc.at(warmth);
         moment.weather.tautness = match now.weather.tautness {
             Tautness::AsStated => Tautness::AsStated,

@@ -33,9 +33,15 @@ pub fn clearest(
 }
 
 /// Share of the gap's length that is seen from a direction, 0..=1.
-fn length_seen(gap: &Gap, direction: &Vector3<f64>) -> f64 {
+pub(crate) fn length_seen(gap: &Gap, direction: &Vector3<f64>) -> f64 {
     let line = (gap.on_wire - gap.on_body).try_normalize(1e-9);
     line.map_or(1.0, |line| line.cross(direction).norm())
+}
+
+/// Whether all of the gap is seen from an eye.
+#[must_use]
+pub fn sees(machine: &Standing<'_>, gap: &Gap, eye: &Point3<f64>) -> bool {
+    hidden(machine, gap, eye) == 0
 }
 
 /// How many of three points of the gap the machine hides from an eye.

@@ -6,7 +6,7 @@ use crate::views::Sight;
 /// The fixed texts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Strings {
-    /// Label of the certified distance.
+    /// Label of the proven distance.
     pub closest: &'static str,
     /// Label of the limit.
     pub limit: &'static str,
@@ -16,7 +16,7 @@ pub struct Strings {
     pub short: &'static str,
     /// Heading of the card for the moment that is shown.
     pub now: &'static str,
-    /// Heading when the moment is the certified worst case.
+    /// Heading when the moment is the proven worst case.
     pub worst_case: &'static str,
     /// Label of the gap of the moment.
     pub gap: &'static str,
@@ -38,6 +38,10 @@ pub struct Strings {
     pub loading: &'static str,
     /// Heading of problems in a scenario.
     pub refused: &'static str,
+    /// Heading where the file cannot be read.
+    pub unreadable: &'static str,
+    /// Said below that.
+    pub gone_hint: &'static str,
     /// Said below problems.
     pub reload_hint: &'static str,
     /// Heading of the joints.
@@ -54,7 +58,7 @@ pub struct Strings {
     pub hour: &'static str,
     /// Said of wires without wind.
     pub still: &'static str,
-    /// Button to the certified worst case.
+    /// Button to the proven worst case.
     pub go_worst: &'static str,
     /// Button to the start of the work.
     pub go_start: &'static str,
@@ -64,11 +68,11 @@ pub struct Strings {
     pub wires: &'static str,
     /// Column of the gap of the moment.
     pub now_column: &'static str,
-    /// Column of the certified closest approach.
+    /// Column of the proven closest approach.
     pub worst_column: &'static str,
     /// Column of the wire's name.
     pub wire: &'static str,
-    /// Heading of the ranges that the certified answer is for.
+    /// Heading of the ranges that the proven answer is for.
     pub ranges: &'static str,
     /// Button that brings back the scenario's ranges.
     pub ranges_back: &'static str,
@@ -96,6 +100,70 @@ pub struct Strings {
     pub help: &'static str,
     /// How to get the help.
     pub help_hint: &'static str,
+    /// Word of a plan that is clear and not ready.
+    pub not_ready: &'static str,
+    /// Word while an answer is on its way.
+    pub coming: &'static str,
+    /// Word where there is no answer.
+    pub no_answer: &'static str,
+    /// Said before ranges that somebody changed.
+    pub for_changed: &'static str,
+    /// Said of a range of the file.
+    pub file: &'static str,
+    /// Said of a clear answer for changed ranges.
+    pub only_here: &'static str,
+    /// Said before what is missing.
+    pub missing: &'static str,
+    /// Said before the source of the limit.
+    pub limit_from: &'static str,
+    /// Said of a limit that was written from memory.
+    pub from_memory: &'static str,
+    /// Said before the controls that count.
+    pub holds_with: &'static str,
+    /// Said before the verdict without controls.
+    pub without_them: &'static str,
+    /// Said before what is found in the ground.
+    pub in_the_ground: &'static str,
+    /// Said of what enters a zone by hand.
+    pub by_hand: &'static str,
+    /// Said before the hour of the worst case.
+    pub worst_hour: &'static str,
+    /// Said of a moment outside the ranges of the answer.
+    pub beyond: &'static str,
+    /// Said of the range that was proven.
+    pub proven_for: &'static str,
+    /// Said of a gap that is smaller than what is proven.
+    pub closer: &'static str,
+    /// Said of a gap outside a limit that is not proven to be kept.
+    pub in_doubt: &'static str,
+    /// Said before the bearing of the wind.
+    pub from: &'static str,
+    /// Said of the voltage of a line.
+    pub line: &'static str,
+    /// Label of a spotter who sees the gap.
+    pub spotter_sees: &'static str,
+    /// Label of a spotter who does not see the gap.
+    pub spotter_blind: &'static str,
+    /// Legend of the thin circle about the wire.
+    pub legend_margin: &'static str,
+    /// Legend of buried lines.
+    pub legend_buried: &'static str,
+    /// Legend of controls.
+    pub legend_control: &'static str,
+    /// Said of the width of a zone.
+    pub zone: &'static str,
+    /// Said before the name of a picture that was saved.
+    pub saved: &'static str,
+    /// Said before the reason why a picture was not saved.
+    pub not_saved: &'static str,
+    /// Asked before the program ends.
+    pub leave: &'static str,
+    /// Button that ends.
+    pub leave_yes: &'static str,
+    /// Button that stays.
+    pub leave_no: &'static str,
+    /// Button of the full screen.
+    pub full_screen: &'static str,
     /// Keys and what they do.
     pub keys: &'static [(&'static str, &'static str)],
 }
@@ -107,17 +175,19 @@ pub const ENGLISH: Strings = Strings {
     spare: "Spare",
     short: "Short by",
     now: "This moment",
-    worst_case: "The worst case, certified",
+    worst_case: "The worst case, proven",
     gap: "Gap",
     outside: "outside the limit",
     inside: "inside the limit",
     touching: "touching, tolerances counted",
-    computing: "Computing the certified answer …",
+    computing: "Proving the answer for these ranges …",
     swaying: "Swaying in gusts: a sample, no proof",
     following: "Following the wires through ten minutes of gusts …",
     no_gusts: "The sway cannot be shown",
     loading: "Reading and checking …",
     refused: "This scenario is refused",
+    unreadable: "This file cannot be read",
+    gone_hint: "When it is back, it is read again at once.",
     reload_hint: "Correct and save the file: it is read again at once.",
     joints: "Joints",
     weather: "Weather on the wires",
@@ -133,7 +203,7 @@ pub const ENGLISH: Strings = Strings {
     now_column: "Now",
     worst_column: "Worst",
     wire: "Wire",
-    ranges: "Ranges of the certified answer",
+    ranges: "Ranges of the proven answer",
     ranges_back: "As in the scenario",
     cameras: "Cameras",
     settings: "Settings",
@@ -143,16 +213,48 @@ pub const ENGLISH: Strings = Strings {
     show_answer: "Show the answer",
     legend_limit: "limit of approach",
     legend_reach: "where heat and wind can take a wire",
-    legend_ghost: "certified worst case",
+    legend_ghost: "proven worst case",
     worst_label: "worst case",
     help: "Keys",
     help_hint: "H: keys",
+    not_ready: "NOT READY",
+    coming: "PROVING …",
+    no_answer: "NO ANSWER",
+    for_changed: "For changed ranges, not those of the file:",
+    file: "file",
+    only_here: "Clear only if these ranges are held, and nobody is said to hold them",
+    missing: "Missing",
+    limit_from: "Limit",
+    from_memory: "FROM MEMORY: check the rule",
+    holds_with: "Holds only with",
+    without_them: "without",
+    in_the_ground: "In the ground",
+    by_hand: "inside the zone, so by hand",
+    worst_hour: "Worst hour",
+    beyond: "Outside the ranges that were proven",
+    proven_for: "proven",
+    closer: "this gap is smaller than what is proven for the ranges",
+    in_doubt: "not proven to keep the limit",
+    from: "from the",
+    line: "line",
+    spotter_sees: "spotter: sees the gap",
+    spotter_blind: "spotter: cannot see the gap from here",
+    legend_margin: "thin circle: wire with its tolerances",
+    legend_buried: "buried line, zone to each side",
+    legend_control: "control in place",
+    zone: "zone",
+    saved: "Saved:",
+    not_saved: "Not saved:",
+    leave: "End the program? Enter: end. Escape: stay.",
+    leave_yes: "End",
+    leave_no: "Stay",
+    full_screen: "Full screen",
     keys: &[
         ("1 to 6", "camera: orbit, plan, along, across, operator, spotter"),
         ("left mouse drag, arrow keys", "turn about the gap"),
         ("right mouse drag", "move sideways"),
         ("mouse wheel, + and -", "nearer, farther"),
-        ("W", "go to the certified worst case"),
+        ("W", "go to the proven worst case"),
         ("S", "go to the start of the work"),
         ("space", "play the work, or stop"),
         ("Y", "play the sway of the wires in gusts, a sample"),
@@ -161,9 +263,10 @@ pub const ENGLISH: Strings = Strings {
         ("enter", "show the answer of the lesson's question"),
         ("U", "metric or US units"),
         ("P", "panel on and off"),
-        ("F12", "save a picture beside the scenario"),
+        ("F11", "full screen, or a window again"),
+        ("F12", "save a picture beside the scenario, without the panel"),
         ("H", "this help"),
-        ("escape", "close help, or end"),
+        ("escape", "close help, or ask whether to end"),
     ],
 };
 

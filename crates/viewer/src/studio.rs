@@ -31,6 +31,7 @@ use crate::adapter::{self, NoAdapter};
 use crate::args::Size;
 use crate::loaded::{LoadError, Origin};
 use crate::scene::cameras::{FirstSight, MainCamera, camera_bundle};
+use crate::scene::framing::Framing;
 use crate::scene::paint::Finish;
 use crate::scene::stage::{Look, Source, Stage, Trouble};
 use crate::scene::{ModelPlugins, ScenePlugins};
@@ -42,6 +43,9 @@ use crate::window::recompute::RecomputePlugin;
 
 /// Frames that a picture may take to come back.
 const PATIENCE: usize = 200;
+
+/// Frames in which texts have found their places.
+const MOST_FRAMES_TO_SETTLE: usize = 40;
 
 /// Why there is no picture.
 #[derive(Clone, Debug, Error, PartialEq)]
@@ -231,6 +235,7 @@ impl Studio {
     pub fn shoot(&mut self, step: Duration) {
         self.draw(false);
         self.pass(step);
+        self.settle();
         self.draw(true);
         let number = self.asked;
         if number == 0 {
@@ -247,6 +252,16 @@ impl Studio {
         self.asked += 1;
         self.app.update();
         self.draw(false);
+    }
+
+    /// Lets texts find their places, and the camera follow them, without time.
+    pub fn settle(&mut self) {
+        for _ in 0..MOST_FRAMES_TO_SETTLE {
+            if self.app.world().get_resource::<Framing>().is_none_or(|framing| framing.settled) {
+                break;
+            }
+            self.pass(Duration::ZERO);
+        }
     }
 
     /// The next picture that has come back, in the order in which they were asked for.

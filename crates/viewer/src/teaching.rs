@@ -16,6 +16,32 @@ pub struct Teaching {
     pub answered: bool,
 }
 
+/// What is hidden because a question is not answered yet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Hidden {
+    /// Nothing.
+    #[default]
+    Nothing,
+    /// The proven answer: banner, worst case, table.
+    Answer,
+    /// That, and every number of the moment.
+    Numbers,
+}
+
+impl Hidden {
+    /// Whether the proven answer is hidden.
+    #[must_use]
+    pub fn answer(self) -> bool {
+        self != Self::Nothing
+    }
+
+    /// Whether the numbers of the moment are hidden.
+    #[must_use]
+    pub fn numbers(self) -> bool {
+        self == Self::Numbers
+    }
+}
+
 /// What a lesson says at a step.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Saying {
@@ -78,11 +104,21 @@ impl Teaching {
         }
     }
 
-    /// Whether numbers would give the answer away.
+    /// What would give the answer away: the proven answer from the first step until the first question is answered, every number while
+    /// a question waits, and before the first question wherever the worst case itself is shown.
     #[must_use]
-    pub fn hides_numbers(self, job: &Job) -> bool {
-        let step = job.lesson.as_ref().and_then(|lesson| self.step_of(lesson));
-        step.is_some_and(|step| step.question.is_some()) && !self.answered
+    pub fn hidden(self, job: &Job) -> Hidden {
+        let Some((lesson, at)) = job.lesson.as_ref().zip(self.step) else { return Hidden::Nothing };
+        let asks = |step: &LessonStep| step.question.is_some();
+        let waits = lesson.steps.get(at).is_some_and(asks) && !self.answered;
+        let first = lesson.steps.iter().position(asks);
+        let shows_worst = lesson.steps.get(at).is_some_and(|step| step.from == LessonFromWord::Worst);
+        match first {
+            _ if waits => Hidden::Numbers,
+            Some(first) if at < first && shows_worst => Hidden::Numbers,
+            Some(first) if at < first => Hidden::Answer,
+            _ => Hidden::Nothing,
+        }
     }
 }
 
@@ -103,7 +139,7 @@ pub fn moment(job: &Job, worst: &Moment, step: &LessonStep) -> Moment {
         weather.tautness = Tautness::AsStated;
     }
     if step.temperature_degc.or(step.wind_m_per_s).or(step.wind_from_rad).is_some() {
-        weather.section = None;
+        weather.pinned = None;
     }
     weather.wind_m_per_s = step.wind_m_per_s.unwrap_or(weather.wind_m_per_s);
     weather.wind_from_rad = step.wind_from_rad.unwrap_or(weather.wind_from_rad);
@@ -150,6 +186,27 @@ mod tests {
             play: None,
             question: question.then(|| LessonQuestion { ask: "clear?".into(), answer: "no".into() }),
         }
+    }
+
+    fn job(lesson: Lesson) -> Job {
+        let text = include_str!("../../../scenarios/silo-shell-tilts-under-a-farm-line.json");
+        let context = wideberth_scenario::Context::embedded(|_| Err("none".into())).expect("the library");
+        Job { lesson: Some(lesson), ..Job::from_text(text, &context).expect("a job") }
+    }
+
+    #[test]
+    fn the_answer_is_hidden_from_the_first_step_until_it_is_given() {
+        let worst = LessonStep { from: LessonFromWord::Worst, ..step(false) };
+        let job = job(Lesson { title: None, steps: vec![step(false), worst, step(true), step(false), step(true)] });
+        let hidden = |step, answered| Teaching { step: Some(step), answered }.hidden(&job);
+        assert_eq!(Teaching::default().hidden(&job), Hidden::Nothing, "nobody teaches");
+        assert_eq!(hidden(0, false), Hidden::Answer);
+        assert_eq!(hidden(1, false), Hidden::Numbers, "the worst case shows the answer");
+        assert_eq!(hidden(2, false), Hidden::Numbers);
+        assert_eq!(hidden(2, true), Hidden::Nothing);
+        assert_eq!(hidden(3, false), Hidden::Nothing);
+        assert_eq!(hidden(4, false), Hidden::Numbers);
+        assert_eq!(hidden(4, true), Hidden::Nothing);
     }
 
     #[test]

@@ -35,6 +35,12 @@ impl Terrain {
         Self { anchors: feet.chain(stands).collect() }
     }
 
+    /// Level ground at zero.
+    #[cfg(test)]
+    pub(crate) fn level() -> Self {
+        Self { anchors: Vec::new() }
+    }
+
     /// Its level at a place on the map, m: the known places weighted by 1/d⁴.
     #[must_use]
     pub fn level_m(&self, at: &Point2<f64>) -> f64 {

@@ -27,6 +27,52 @@ pub fn verdict(verdict: VerdictName) -> VerdictLook {
     }
 }
 
+/// What the banner says at a glance. Clear alone is not ready, and looks like neither.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sign {
+    /// There is no answer: it is on its way, or the ranges are refused.
+    NoAnswer,
+    /// A verdict that stops the work.
+    Stop(VerdictName),
+    /// Clear, but something is missing before work may start.
+    NotReady,
+    /// Clear, and nothing is missing.
+    Ready,
+}
+
+impl Sign {
+    /// Every sign.
+    pub const ALL: [Self; 6] = [
+        Self::NoAnswer,
+        Self::Stop(VerdictName::NotProven),
+        Self::Stop(VerdictName::TooClose),
+        Self::Stop(VerdictName::Contact),
+        Self::NotReady,
+        Self::Ready,
+    ];
+
+    /// The sign of an answer.
+    #[must_use]
+    pub fn of(verdict: VerdictName, ready: bool) -> Self {
+        match (verdict, ready) {
+            (VerdictName::Clear, true) => Self::Ready,
+            (VerdictName::Clear, false) => Self::NotReady,
+            (stop, _) => Self::Stop(stop),
+        }
+    }
+}
+
+/// The look of a sign.
+#[must_use]
+pub fn sign(sign: Sign) -> VerdictLook {
+    match sign {
+        Sign::NoAnswer => VerdictLook { icon: '…', ground: [84, 92, 102], ink: WHITE },
+        Sign::Stop(stop) => verdict(stop),
+        Sign::NotReady => VerdictLook { icon: '✎', ground: [214, 224, 234], ink: INK },
+        Sign::Ready => verdict(VerdictName::Clear),
+    }
+}
+
 /// White.
 pub const WHITE: Rgb = [255, 255, 255];
 /// Dark text.
@@ -69,6 +115,12 @@ pub const GHOST: Rgb = [110, 20, 100];
 pub const GAP: Rgb = [0, 96, 170];
 /// The gap of the moment, inside the limit.
 pub const GAP_INSIDE: Rgb = [190, 10, 20];
+/// A gap of which nothing is proven: it lies outside the ranges of the answer, or the answer is in doubt.
+pub const DOUBT: Rgb = [84, 90, 98];
+/// Buried lines and their zones.
+pub const BURIED: Rgb = [190, 24, 150];
+/// Controls in place: stops, fences, posts.
+pub const CONTROL: Rgb = [0, 112, 92];
 /// Working clothes.
 pub const VEST: Rgb = [242, 116, 32];
 /// Trousers.
@@ -116,16 +168,16 @@ mod tests {
 
     #[test]
     fn the_words_of_a_verdict_can_be_read_on_its_colour() {
-        for each in VerdictName::ALL.map(verdict) {
+        for each in Sign::ALL.map(sign) {
             assert!(contrast(each.ground, each.ink) >= 4.5, "{each:?}");
         }
         assert!(contrast(CARD, DIM) >= 7.0);
     }
 
     #[test]
-    fn verdicts_differ_in_icon_and_for_every_eye_in_colour() {
-        for (index, a) in VerdictName::ALL.map(verdict).iter().enumerate() {
-            for b in &VerdictName::ALL.map(verdict)[..index] {
+    fn signs_differ_in_icon_and_for_every_eye_in_colour() {
+        for (index, a) in Sign::ALL.map(sign).iter().enumerate() {
+            for b in &Sign::ALL.map(sign)[..index] {
                 assert_ne!(a.icon, b.icon);
                 for matrix in &WITHOUT {
                     assert!(apart(seen(a.ground, matrix), seen(b.ground, matrix)) > 0.18, "{a:?} {b:?}");
@@ -152,7 +204,7 @@ mod tests {
     #[test]
     fn what_means_different_things_looks_different_to_every_eye() {
         // A difference of about 2 can just be seen; the blue of the gap and that of the reach never stand for each other.
-        let all = [WIRE, LIMIT, REACH, MACHINE, GHOST, GAP, GAP_INSIDE, GROUND];
+        let all = [WIRE, LIMIT, REACH, MACHINE, GHOST, GAP, GAP_INSIDE, DOUBT, GROUND];
         for (index, a) in all.iter().enumerate() {
             for b in all[..index].iter().filter(|b| [*a, **b] != [GAP, REACH]) {
                 for matrix in WITHOUT.iter().chain([&WITH_ALL]) {
@@ -166,7 +218,7 @@ mod tests {
 
     #[test]
     fn white_labels_can_be_read_on_every_ground() {
-        for ground in [WIRE, GHOST, GAP, GAP_INSIDE, CARD] {
+        for ground in [WIRE, GHOST, GAP, GAP_INSIDE, DOUBT, BURIED, CONTROL, CARD] {
             assert!(contrast(ground, WHITE) >= 4.5, "{ground:?}");
         }
     }

@@ -6,7 +6,7 @@ use bevy::prelude::*;
 
 use crate::args::Motion;
 use crate::capture::CaptureError;
-use crate::loaded::{LoadError, Loaded};
+use crate::loaded::LoadError;
 use crate::panel_model::Ranges;
 use crate::scene::stage::{Shown, Wanted, Worst, worst_of};
 use crate::studio::Studio;
@@ -45,7 +45,7 @@ pub fn one_by_one(studio: &mut Studio, seconds: f64, began: Instant) -> Result<S
         spread("CPU of a frame, main schedule", &main),
         spread("CPU of a frame, with drawing commands", &cpu),
         spread("frame, until the card is done", &whole),
-        one("changed range to certified answer", Some(refresh(studio).map_err(CaptureError::Load)?)),
+        one("changed range to proven answer", Some(refresh(studio).map_err(CaptureError::Load)?)),
     ];
     let passes = studio.passes().into_iter().map(|(name, ms)| format!("card, {name}: {ms:.2} ms"));
     Ok(lines.into_iter().chain(passes).collect::<Vec<_>>().join("\n") + "\n")
@@ -85,13 +85,13 @@ fn time_main_schedule(studio: &mut Studio) {
     );
 }
 
-/// The certified answer for a narrower range, as the window asks for it in the background.
+/// The proven answer for a narrower range, as the window asks for it in the background.
 fn refresh(studio: &mut Studio) -> Result<Duration, LoadError> {
     let shown = studio.world().resource::<Shown>().clone();
-    let ranges = narrower(&Ranges::of(&shown.text, &shown.job));
+    let ranges = narrower(&Ranges::of(&shown.job));
     let began = Instant::now();
     if let Some(text) = ranges.rewrite(&shown.text, &shown.job) {
-        let loaded = Loaded { hours: shown.hours.clone(), ..shown.origin.clone().answer_quickly(text)? };
+        let loaded = shown.origin.answer_quickly(text)?;
         worst_of(&loaded)?;
     }
     Ok(began.elapsed())

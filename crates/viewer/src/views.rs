@@ -1,20 +1,22 @@
 //! Where the camera stands and where it looks, in site coordinates.
 
 use clap::ValueEnum;
-use nalgebra::{Point3, Vector3};
+use nalgebra::{Point3, Rotation3, Unit, Vector3};
 use wideberth_physics::approach::{Gap, Standing};
 use wideberth_physics::machine::Machine;
 use wideberth_physics::study::Study;
 
 use crate::moment::{Gaps, Moment};
+use crate::posting::{self, Swept, swept};
 use crate::sighting::clearest;
 
 /// Height of the eyes of somebody who stands, m.
 pub const EYE_HEIGHT_M: f64 = 1.65;
 /// Vertical field of view from outside, rad.
 const OUTSIDE_RAD: f64 = 0.61;
-/// How far cameras outside move to the left, so that the cards at the left stand beside what is shown: a share of the distance.
-const BESIDE_CARDS: f64 = -0.07;
+/// Nearest and farthest that a camera may be from what it turns about, m: farther, haze hides everything.
+const NEAREST_M: f64 = 2.0;
+const FARTHEST_M: f64 = 600.0;
 /// Vertical field of view of a person, rad.
 const PERSON_RAD: f64 = 1.0;
 /// Words in the names of parts in which an operator sits.
@@ -52,8 +54,10 @@ pub struct Eye {
     pub target: Point3<f64>,
     /// What is up in its picture.
     pub up: Vector3<f64>,
-    /// Vertical field of view, rad.
+    /// Field of view, rad: vertical for a person; across the free part of the picture, whichever way it is narrower, from outside.
     pub view_rad: f64,
+    /// How much its picture is fitted into the free part: 1 from outside, 0 for a person.
+    pub fit: f64,
 }
 
 /// What the camera is to show.
@@ -79,6 +83,8 @@ pub struct Subject {
     pub seat: Point3<f64>,
     /// Where the spotter stands, m.
     pub spotter: Point3<f64>,
+    /// Whether the spotter sees the gap from there.
+    pub spotter_sees: bool,
 }
 
 impl Subject {
@@ -99,11 +105,12 @@ impl Subject {
         let seat = seat(machine, &moment.poses[pairing.machine], &base);
         // To the side of the orbit's picture that lies away from the line.
         let beside = (aside * 0.84 - along * 0.54).normalize();
-        let reach_m = ground_reach_m(machine, &moment.poses[pairing.machine], &base, &beside);
-        let spotter = base + beside * (reach_m + 3.0);
         let radius_m = (0.5 * (greatest - least).norm()).max(4.0);
         let usual = along * 0.80 + aside * 0.52 + Vector3::z() * 0.17;
         let standing = Standing::new(machine, &moment.poses[pairing.machine]);
+        let circles: Vec<Swept> =
+            study.machines.iter().zip(&moment.poses).map(|(each, pose)| swept(each, pose)).collect();
+        let post = posting::spotter(&standing, gap, &circles, &base, &beside);
         Some(Self {
             orbit: clearest(&standing, gap, (&middle, far_m(radius_m)), &usual),
             gap: nalgebra::center(&gap.on_body, &gap.on_wire),
@@ -114,8 +121,22 @@ impl Subject {
             aside,
             base,
             seat,
-            spotter,
+            spotter: post.at,
+            spotter_sees: post.sees,
         })
+    }
+
+    /// The same while the operator's machine and the gap are those of another moment.
+    #[must_use]
+    pub fn riding(&self, study: &Study, bases: &[Point3<f64>], moment: &Moment, gaps: &Gaps) -> Self {
+        let Some((pairing, gap)) = study.pairings.get(gaps.least).zip(gaps.each.get(gaps.least)) else { return *self };
+        let machine = &study.machines[pairing.machine];
+        Self {
+            seat: seat(machine, &moment.poses[pairing.machine], &bases[pairing.machine]),
+            gap: nalgebra::center(&gap.on_body, &gap.on_wire),
+            gap_m: (gap.on_body - gap.on_wire).norm(),
+            ..*self
+        }
     }
 
     /// The camera of a sight.
@@ -129,21 +150,24 @@ impl Subject {
             target,
             up,
             view_rad: OUTSIDE_RAD,
+            fit: 1.0,
         };
         match sight {
-            Sight::Orbit => from(self.orbit).shifted(BESIDE_CARDS, 0.0),
-            Sight::Along => from(self.along + up * 0.05).shifted(BESIDE_CARDS, 0.0),
-            Sight::Across => from(self.aside + up * 0.06).shifted(BESIDE_CARDS, 0.0),
-            Sight::Plan => Eye { up: Vector3::y(), at: target + up * far_m, target, view_rad: OUTSIDE_RAD },
-            Sight::Operator => Eye { at: self.seat, target: self.gap, up, view_rad: PERSON_RAD },
-            Sight::Spotter => Eye { at: self.spotter + up * EYE_HEIGHT_M, target: self.gap, up, view_rad: PERSON_RAD },
+            Sight::Orbit => from(self.orbit),
+            Sight::Along => from(self.along + up * 0.05),
+            Sight::Across => from(self.aside + up * 0.06),
+            Sight::Plan => Eye { up: Vector3::y(), at: target + up * far_m, ..from(up) },
+            Sight::Operator => Eye { at: self.seat, target: self.gap, up, view_rad: PERSON_RAD, fit: 0.0 },
+            Sight::Spotter => {
+                Eye { at: self.spotter + up * EYE_HEIGHT_M, target: self.gap, up, view_rad: PERSON_RAD, fit: 0.0 }
+            }
         }
     }
 }
 
 /// How far a camera outside stands from what it shows, m.
 fn far_m(radius_m: f64) -> f64 {
-    1.2 * radius_m / (0.5 * OUTSIDE_RAD).sin()
+    1.06 * radius_m / (0.5 * OUTSIDE_RAD).sin()
 }
 
 /// Every point of a pose's features, m.
@@ -160,12 +184,6 @@ fn extent(machine: &Machine, pose: &[f64], gap: &Gap) -> (Point3<f64>, Point3<f6
     let all = points.iter().flat_map(|(_, p, r)| [p - Vector3::repeat(*r), p + Vector3::repeat(*r)]);
     let all = all.chain([gap.on_body, gap.on_wire]);
     all.fold((gap.on_body, gap.on_body), |(least, greatest), p| (least.inf(&p), greatest.sup(&p)))
-}
-
-/// How far parts near the ground reach from the base in a direction, m.
-fn ground_reach_m(machine: &Machine, pose: &[f64], base: &Point3<f64>, toward: &Vector3<f64>) -> f64 {
-    let low = feature_points(machine, pose).into_iter().filter(|(_, p, _)| p.z < base.z + 3.0);
-    low.map(|(_, p, ring_m)| (p - base).dot(toward) + ring_m).fold(2.0, f64::max)
 }
 
 /// Eyes of the operator: in the cab, or beside the machine where it has none.
@@ -195,20 +213,26 @@ pub struct Turn {
 }
 
 impl Eye {
-    /// The camera turned about its target.
+    /// The camera turned about a point, and nearer to it or farther: what lies there stays where it is in the picture.
     #[must_use]
-    pub fn turned(&self, turn: &Turn) -> Self {
-        let offset = self.at - self.target;
-        let far_m = offset.norm().max(1e-3);
-        let level = offset.xy().norm();
-        let elevation_rad = offset.z.atan2(level);
-        let azimuth_rad = if level > 1e-6 * far_m { offset.y.atan2(offset.x) } else { (-self.up.y).atan2(-self.up.x) };
-        let elevation_rad = (elevation_rad + turn.up_rad).clamp(-0.2, 1.53);
-        let azimuth_rad = azimuth_rad - turn.right_rad;
-        let far_m = (far_m * turn.zoom).clamp(2.0, 2_000.0);
-        let (sin, cos) = elevation_rad.sin_cos();
-        let direction = Vector3::new(cos * azimuth_rad.cos(), cos * azimuth_rad.sin(), sin);
-        Self { at: self.target + direction * far_m, up: Vector3::z(), ..*self }
+    pub fn turned(&self, turn: &Turn, about: &Point3<f64>) -> Self {
+        let look = self.target - self.at;
+        let sideways = look.cross(&self.up).normalize();
+        let elevation_rad = (-look.z).atan2(look.xy().norm());
+        let wanted_rad = (elevation_rad + turn.up_rad).clamp(-0.2, 1.53);
+        let lift = Rotation3::from_axis_angle(&-Unit::new_unchecked(sideways), wanted_rad - elevation_rad);
+        let rotation = Rotation3::from_axis_angle(&Vector3::z_axis(), -turn.right_rad) * lift;
+        let far_m = (self.at - about).norm().max(1e-3);
+        let zoom = (far_m * turn.zoom).clamp(NEAREST_M.min(far_m), FARTHEST_M.max(far_m)) / far_m;
+        let moved = |point: &Point3<f64>| about + rotation * (point - about) * zoom;
+        Self { at: moved(&self.at), target: moved(&self.target), up: Vector3::z(), ..*self }
+    }
+
+    /// The camera, no lower than a level.
+    #[must_use]
+    pub fn above(&self, level_m: f64) -> Self {
+        let at = Point3::new(self.at.x, self.at.y, self.at.z.max(level_m));
+        Self { at, ..*self }
     }
 
     /// The camera and its target moved sideways and up in its picture, by shares of its distance.
@@ -229,7 +253,26 @@ impl Eye {
             target: self.target + (other.target - self.target) * share,
             up: (self.up + (other.up - self.up) * share).try_normalize(1e-6).unwrap_or(other.up),
             view_rad: self.view_rad + (other.view_rad - self.view_rad) * share,
+            fit: self.fit + (other.fit - self.fit) * share,
         }
+    }
+}
+
+/// A subject for tests: a ball of a radius about its middle.
+#[cfg(test)]
+pub(crate) fn tests_subject(radius_m: f64) -> Subject {
+    Subject {
+        gap: Point3::new(1.0, 2.0, 9.0),
+        gap_m: 2.0,
+        middle: Point3::new(0.0, 0.0, 5.0),
+        radius_m,
+        along: Vector3::x(),
+        aside: -Vector3::y(),
+        orbit: Vector3::new(0.8, -0.5, 0.2).normalize(),
+        base: Point3::origin(),
+        seat: Point3::new(0.0, 0.0, 2.0),
+        spotter: Point3::new(10.0, 0.0, 0.0),
+        spotter_sees: true,
     }
 }
 
@@ -238,18 +281,7 @@ mod tests {
     use super::*;
 
     fn subject() -> Subject {
-        Subject {
-            gap: Point3::new(1.0, 2.0, 9.0),
-            gap_m: 2.0,
-            middle: Point3::new(0.0, 0.0, 5.0),
-            radius_m: 8.0,
-            along: Vector3::x(),
-            aside: -Vector3::y(),
-            orbit: Vector3::new(0.8, -0.5, 0.2).normalize(),
-            base: Point3::origin(),
-            seat: Point3::new(0.0, 0.0, 2.0),
-            spotter: Point3::new(10.0, 0.0, 0.0),
-        }
+        tests_subject(8.0)
     }
 
     #[test]
@@ -270,16 +302,34 @@ mod tests {
     }
 
     #[test]
-    fn turning_keeps_the_distance_and_zooming_the_direction() {
-        let eye = subject().eye(Sight::Orbit);
-        let turned = eye.turned(&Turn { right_rad: 0.3, up_rad: 0.1, zoom: 1.0 });
-        let far = |eye: &Eye| (eye.at - eye.target).norm();
-        assert!((far(&turned) - far(&eye)).abs() < 1e-9);
-        assert!((turned.at - eye.at).norm() > 1.0);
-        let nearer = eye.turned(&Turn { right_rad: 0.0, up_rad: 0.0, zoom: 0.5 });
+    fn turning_and_zooming_leave_the_gap_where_it_is_in_the_picture() {
+        let (eye, gap) = (subject().eye(Sight::Orbit), subject().gap);
+        // Where the gap is in the picture: along the camera's own axes, as shares of the depth.
+        let seen = |eye: &Eye| {
+            let (look, offset) = ((eye.target - eye.at).normalize(), gap - eye.at);
+            let right = look.cross(&eye.up).normalize();
+            let depth_m = offset.dot(&look);
+            (offset.dot(&right) / depth_m, offset.dot(&right.cross(&look)) / depth_m)
+        };
+        let far = |eye: &Eye| (eye.at - gap).norm();
+        let turned = eye.turned(&Turn { right_rad: 0.3, up_rad: 0.1, zoom: 1.0 }, &gap);
+        assert!((far(&turned) - far(&eye)).abs() < 1e-9 && (turned.at - eye.at).norm() > 1.0);
+        assert!(turned.at.z > eye.at.z, "up is up");
+        let nearer = eye.turned(&Turn { right_rad: 0.0, up_rad: 0.0, zoom: 0.5 }, &gap);
         assert!((far(&nearer) - 0.5 * far(&eye)).abs() < 1e-9);
-        let above = subject().eye(Sight::Plan).turned(&Turn { right_rad: 0.0, up_rad: 1.0, zoom: 1.0 });
+        for other in [turned, nearer] {
+            let ((x, y), (a, b)) = (seen(&eye), seen(&other));
+            assert!((x - a).abs() < 1e-9 && (y - b).abs() < 1e-9, "{x} {y} {a} {b}");
+        }
+        let above = subject().eye(Sight::Plan).turned(&Turn { right_rad: 0.0, up_rad: 1.0, zoom: 1.0 }, &gap);
         assert!(above.at.iter().all(|c| c.is_finite()));
+    }
+
+    #[test]
+    fn haze_and_ground_end_the_way() {
+        let (mut eye, gap) = (subject().eye(Sight::Orbit), subject().gap);
+        (0..200).for_each(|_| eye = eye.turned(&Turn { right_rad: 0.0, up_rad: -0.1, zoom: 1.2 }, &gap).above(0.5));
+        assert!((eye.at - gap).norm() < 1.2 * FARTHEST_M && eye.at.z >= 0.5);
     }
 
     #[test]

@@ -6,12 +6,13 @@ use bevy::light::ShadowFilteringMethod;
 use bevy::prelude::*;
 use bevy::render::view::Msaa;
 
+use super::framing::Framing;
 use super::paint::Finish;
 use super::stage::{Now, Shown, Stage, Step, Worst, bases};
-use crate::frame::{SceneFrame, direction, narrow};
+use crate::frame::{SceneFrame, direction};
 use crate::paths::ease;
 use crate::theme;
-use crate::views::{Eye, Sight, Subject};
+use crate::views::{Eye, Sight};
 
 /// The camera.
 pub struct CamerasPlugin;
@@ -69,7 +70,8 @@ impl SceneCamera {
 
 impl Plugin for CamerasPlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(OnEnter(Stage::Ready), begin)
+        app.init_resource::<Framing>()
+            .add_systems(OnEnter(Stage::Ready), begin)
             .add_systems(Update, (travel, ride, place).chain().in_set(Step::Camera).run_if(in_state(Stage::Ready)));
     }
 }
@@ -93,8 +95,11 @@ pub fn camera_bundle(finish: Finish) -> impl Bundle {
 
 fn begin(mut commands: Commands, first: Res<FirstSight>, worst: Res<Worst>, old: Option<Res<SceneCamera>>) {
     // A scenario that was saved again is seen from where the last one was.
-    let sight = old.map_or(first.0, |old| old.sight);
-    commands.insert_resource(SceneCamera::at(sight, worst.subject.eye(sight)));
+    let camera = old.map_or_else(
+        || SceneCamera::at(first.0, worst.subject.eye(first.0)),
+        |old| SceneCamera::at(old.sight, old.aim()),
+    );
+    commands.insert_resource(camera);
 }
 
 fn travel(time: Res<Time>, mut camera: ResMut<SceneCamera>) {
@@ -104,32 +109,25 @@ fn travel(time: Res<Time>, mut camera: ResMut<SceneCamera>) {
 }
 
 /// The operator rides with the machine.
-fn ride(now: Res<Now>, shown: Res<Shown>, mut camera: ResMut<SceneCamera>) {
-    if camera.sight == Sight::Operator
-        && now.is_changed()
-        && let Some(subject) = Subject::new(&shown.job.study, &bases(&shown), &now.moment, &now.gaps)
-    {
+fn ride(now: Res<Now>, shown: Res<Shown>, worst: Res<Worst>, mut camera: ResMut<SceneCamera>) {
+    if camera.sight == Sight::Operator && now.is_changed() {
+        let subject = worst.subject.riding(&shown.job.study, &bases(&shown), &now.moment, &now.gaps);
         camera.to = subject.eye(Sight::Operator);
     }
 }
 
 fn place(
     camera: Res<SceneCamera>,
-    frame: Res<SceneFrame>,
+    (frame, framing): (Res<SceneFrame>, Res<Framing>),
     mut cameras: Query<(&mut Transform, &mut Projection), With<MainCamera>>,
 ) {
-    if !camera.is_changed() && !frame.is_changed() {
+    if !camera.is_changed() && !frame.is_changed() && !framing.is_changed() {
         return;
     }
     let eye = camera.shown();
     for (mut transform, mut projection) in &mut cameras {
         let up = direction(&eye.up);
         *transform = Transform::from_translation(frame.point(&eye.at)).looking_at(frame.point(&eye.target), up);
-        *projection = Projection::Perspective(PerspectiveProjection {
-            fov: narrow(eye.view_rad),
-            near: 0.2,
-            far: 6_000.0,
-            ..default()
-        });
+        *projection = Projection::custom(framing.lens(&eye));
     }
 }

@@ -1,4 +1,4 @@
-//! The bright line between the two closest points, that of the certified worst case, the limit of approach about the wire there, and
+//! The bright line between the two closest points, that of the proven worst case, the limit of approach about the wire there, and
 //! the height of the wire.
 
 use std::f64::consts::TAU;
@@ -9,13 +9,15 @@ use bevy::prelude::*;
 use bevy::render::render_resource::Face;
 use nalgebra::{Point3, Vector3};
 use wideberth_physics::approach::Gap;
+use wideberth_physics::study::{Pairing, Study};
 
 use super::cameras::SceneCamera;
 use super::flat::Flat;
-use super::lesson::Hidden;
+use super::framing::Framing;
+use super::lesson::Concealed;
 use super::machine::is_apart;
 use super::paint::{self, redraw};
-use super::stage::{Now, SceneThing, Shown, Stage, Step, Worst};
+use super::stage::{Now, SceneThing, Shown, Stage, Standing as Verdict, Step, Worst, margin_m, wire_end};
 use crate::frame::{SceneFrame, local_mesh};
 use crate::solid::{Surface, capsule, tube};
 use crate::theme;
@@ -40,6 +42,8 @@ struct Figure {
     gap: Gap,
     pairing: usize,
     width_m: f64,
+    /// Whether nothing proves what is seen.
+    is_in_doubt: bool,
 }
 
 /// What a line stands for.
@@ -49,10 +53,12 @@ enum Mark {
     Gap,
     /// A light rim about it.
     Rim,
-    /// The gap of the certified worst case.
+    /// The gap of the proven worst case.
     Worst,
     /// The limit of approach about the closest point of the wire.
     Limit,
+    /// The wire there with its tolerances: from this circle on the limit counts, and the gap ends at it.
+    Wire,
     /// The height of the wire above the ground.
     Height,
 }
@@ -70,6 +76,7 @@ fn spawn(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut paints: R
         (Mark::Rim, theme::WHITE, 3_000),
         (Mark::Worst, theme::GHOST, 2_000),
         (Mark::Limit, theme::LIMIT, 1_000),
+        (Mark::Wire, theme::WIRE, 1_200),
         (Mark::Height, theme::INK, 600),
     ];
     for (mark, rgb, bias) in marks {
@@ -99,27 +106,33 @@ fn draw(
     now: Res<Now>,
     worst: Res<Worst>,
     shown: Res<Shown>,
-    (frame, hidden): (Res<SceneFrame>, Res<Hidden>),
-    camera: Res<SceneCamera>,
+    (frame, hidden, standing): (Res<SceneFrame>, Res<Concealed>, Res<Verdict>),
+    (camera, framing): (Res<SceneCamera>, Res<Framing>),
     mut marks: Query<(&Mark, &mut Drawn, &Mesh3d, &MeshMaterial3d<Flat>)>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut paints: ResMut<Assets<Flat>>,
 ) {
-    if !now.is_changed() && !camera.is_changed() && !hidden.is_changed() && !worst.is_changed() {
+    let moved = camera.is_changed() || framing.is_changed();
+    if !now.is_changed() && !moved && !hidden.is_changed() && !worst.is_changed() && !standing.is_changed() {
         return;
     }
     let eye = camera.shown();
     for (mark, mut drawn, mesh, material) in &mut marks {
         // While a question waits, nothing gives its answer away.
-        let tells = matches!(mark, Mark::Worst | Mark::Limit) && hidden.0;
-        let wanted = Drawn(if tells { None } else { figure(*mark, &now, &worst, &eye) });
+        let tells = match mark {
+            Mark::Worst => hidden.answer(),
+            Mark::Limit | Mark::Wire => hidden.numbers(),
+            _ => false,
+        };
+        let wanted =
+            Drawn(if tells { None } else { figure(*mark, &now, &worst, standing.is_in_doubt(), (&framing, &eye)) });
         if *drawn != wanted {
             let surface = wanted.0.as_ref().map_or_else(Surface::default, |figure| surface(*mark, figure, &shown));
             redraw(&mut meshes, mesh, frame.mesh(&surface));
             *drawn = wanted;
         }
         if *mark == Mark::Gap {
-            let rgb = if hidden.0 { theme::CARD } else { gap_color(&now, &shown) };
+            let rgb = if hidden.numbers() { theme::CARD } else { gap_color(&standing) };
             repaint(&mut paints, &material.0, paint::color(rgb).to_linear());
         }
     }
@@ -133,29 +146,44 @@ fn repaint(paints: &mut Assets<Flat>, handle: &Handle<Flat>, color: LinearRgba) 
     }
 }
 
-fn gap_color(now: &Now, shown: &Shown) -> theme::Rgb {
-    let pair = now.gaps.each.get(now.gaps.least).zip(shown.job.study.pairings.get(now.gaps.least));
-    match pair.map(|(gap, pairing)| view_model::standing(gap.distance_m, pairing.limit_m)) {
-        Some(Standing::Outside) | None => theme::GAP,
-        Some(Standing::Inside | Standing::Touching) => theme::GAP_INSIDE,
+fn gap_color(standing: &Verdict) -> theme::Rgb {
+    match standing.standing {
+        Standing::Unproven => theme::DOUBT,
+        Standing::Outside => theme::GAP,
+        Standing::Inside | Standing::Touching => theme::GAP_INSIDE,
     }
 }
 
 /// What a line is drawn of; none where it is not drawn.
-fn figure(mark: Mark, now: &Now, worst: &Worst, eye: &Eye) -> Option<Figure> {
+fn figure(mark: Mark, now: &Now, worst: &Worst, is_in_doubt: bool, (framing, eye): (&Framing, &Eye)) -> Option<Figure> {
     let gaps = if mark == Mark::Worst { &worst.gaps } else { &now.gaps };
     let gap = *gaps.each.get(gaps.least)?;
-    let half_m = |at: &Point3<f64>| SHARE * (0.5 * eye.view_rad).tan() * (at - eye.at).norm();
+    let half_m = |at: &Point3<f64>| SHARE * framing.half_height(eye) * (at - eye.at).norm();
     let width_m = half_m(&nalgebra::center(&gap.on_body, &gap.on_wire));
-    (mark != Mark::Worst || is_apart(now, worst)).then_some(Figure { gap, pairing: gaps.least, width_m })
+    (mark != Mark::Worst || is_apart(now, worst)).then_some(Figure { gap, pairing: gaps.least, width_m, is_in_doubt })
 }
 
+/// A gap of which nothing is proven is drawn in dashes.
 fn surface(mark: Mark, figure: &Figure, shown: &Shown) -> Surface {
-    let Figure { gap, pairing, width_m } = figure;
+    let Figure { gap, pairing, width_m, is_in_doubt } = figure;
+    let (from, to) = (gap.on_body, wire_end(gap));
     match mark {
-        Mark::Gap | Mark::Worst => dumbbell(&gap.on_body, &gap.on_wire, *width_m),
-        Mark::Rim => dumbbell(&gap.on_body, &gap.on_wire, 1.6 * width_m),
-        Mark::Limit => limit_ring(shown, *pairing, gap, *width_m),
+        Mark::Rim if *is_in_doubt => Surface::default(),
+        Mark::Gap if *is_in_doubt => dashes(&from, &to, *width_m),
+        Mark::Gap | Mark::Worst => dumbbell(&from, &to, *width_m),
+        Mark::Rim => dumbbell(&from, &to, 1.6 * width_m),
+        Mark::Limit | Mark::Wire => {
+            let Some(pairing) = shown.job.study.pairings.get(*pairing) else { return Surface::default() };
+            let circles = circles(&shown.job.study, pairing, gap);
+            let (radius_m, half_m) =
+                if mark == Mark::Limit { (circles.limit_m, 0.8 * width_m) } else { (circles.wire_m, 0.3 * width_m) };
+            // A wire without tolerances needs no circle.
+            if mark == Mark::Wire && margin_m(gap) < half_m {
+                Surface::default()
+            } else {
+                circles.drawn(radius_m, half_m)
+            }
+        }
         Mark::Height => {
             let foot = Point3::new(gap.on_wire.x, gap.on_wire.y, ground_below_m(shown, *pairing, gap));
             dashes(&(gap.on_wire - Vector3::z() * 0.2), &foot, 0.5 * width_m)
@@ -172,23 +200,48 @@ pub fn ground_below_m(shown: &Shown, pairing: usize, gap: &Gap) -> f64 {
     })
 }
 
-/// A circle about the wire, square to it, as far away as the limit.
-fn limit_ring(shown: &Shown, pairing: usize, gap: &Gap, width_m: f64) -> Surface {
-    let Some(pairing) = shown.job.study.pairings.get(pairing) else { return Surface::default() };
-    let wire = &shown.job.study.lines[pairing.line].wires[pairing.wire];
-    let Some(span) = wire.spans().get(gap.span) else { return Surface::default() };
-    let along = span.span().chord().normalize();
-    let aside = along.cross(&Vector3::z()).normalize();
-    let upward = aside.cross(&along);
+/// Circles about a wire, square to it, where a gap meets it. They have the proportions of the numbers: from the first to the second it is
+/// as far as the limit, and a gap ends at the first.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Circles {
+    /// The middle of the wire, m.
+    pub middle: Point3<f64>,
+    /// Directions square to the wire and to each other.
+    pub across: [Vector3<f64>; 2],
+    /// Radius of the wire with its tolerances, m.
+    pub wire_m: f64,
+    /// Radius of the limit of approach about that, m.
+    pub limit_m: f64,
+}
+
+/// The circles of a gap.
+#[must_use]
+pub fn circles(study: &Study, pairing: &Pairing, gap: &Gap) -> Circles {
+    let span = study.lines[pairing.line].wires[pairing.wire].spans().get(gap.span);
+    let chord = span.map_or(Vector3::x(), |span| span.span().chord());
+    let radius_m = span.map_or(0.0, |span| span.strand().load().radius_m(0.0));
+    let aside = chord.cross(&Vector3::z()).normalize();
+    let upward = aside.cross(&chord.normalize());
     let toward = (gap.on_body - gap.on_wire).try_normalize(1e-9).unwrap_or(upward);
-    let radius_m = span.strand().load().radius_m(0.0);
-    let middle = gap.on_wire - toward * radius_m;
-    let point = |k: usize| {
-        let (sin, cos) = (TAU * k as f64 / RING_POINTS as f64).sin_cos();
-        middle + (aside * cos + upward * sin) * (pairing.limit_m + radius_m)
-    };
-    let points: Vec<Point3<f64>> = (0..=RING_POINTS).map(point).collect();
-    tube(&points, |_| 0.8 * width_m, 8)
+    let wire_m = radius_m + margin_m(gap);
+    Circles {
+        middle: gap.on_wire - toward * radius_m,
+        across: [aside, upward],
+        wire_m,
+        limit_m: wire_m + pairing.limit_m,
+    }
+}
+
+impl Circles {
+    fn drawn(&self, radius_m: f64, half_m: f64) -> Surface {
+        let [aside, upward] = self.across;
+        let point = |k: usize| {
+            let (sin, cos) = (TAU * k as f64 / RING_POINTS as f64).sin_cos();
+            self.middle + (aside * cos + upward * sin) * radius_m
+        };
+        let points: Vec<Point3<f64>> = (0..=RING_POINTS).map(point).collect();
+        tube(&points, |_| half_m, 8)
+    }
 }
 
 /// A line with a ball at each end.

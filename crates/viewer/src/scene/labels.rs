@@ -2,17 +2,23 @@
 
 use bevy::prelude::*;
 use bevy::ui::UiTargetCamera;
-use nalgebra::Point3;
+use nalgebra::{Point3, Vector3};
 
 use super::cameras::MainCamera;
+use super::framing::on_screen;
 use super::gap_line::ground_below_m;
-use super::lesson::Hidden;
+use super::lesson::Concealed;
 use super::machine::is_apart;
 use super::paint::color;
-use super::stage::{Look, Now, SceneThing, Shown, SpanCurve, Stage, Step, Worst};
+use super::people::PERSON_M;
+use super::site;
+use super::stage::{
+    Look, Now, Proven, SceneThing, Shown, SpanCurve, Stage, Standing as Verdict, Step, Worst, wire_end,
+};
 use super::text::{Card, Fonts, Pen};
 use crate::frame::{SceneFrame, narrow};
 use crate::strings::ENGLISH;
+use crate::teaching::Hidden;
 use crate::theme::{self, Rgb};
 use crate::view_model::{self, Standing};
 
@@ -58,7 +64,7 @@ fn draw(
     shown: Res<Shown>,
     look: Res<Look>,
     frame: Res<SceneFrame>,
-    hidden: Res<Hidden>,
+    (hidden, proven, standing): (Res<Concealed>, Res<Proven>, Res<Verdict>),
     (scale, fonts): (Res<UiScale>, Res<Fonts>),
     cards: Query<(&ComputedNode, &UiGlobalTransform), With<Card>>,
     camera: Single<(Entity, &Camera, &Transform), With<MainCamera>>,
@@ -66,7 +72,7 @@ fn draw(
     mut texts: Query<&mut Text>,
     mut covered: Local<Vec<Rect>>,
 ) {
-    let labels = labels(&now, &worst, &shown, &look, hidden.0);
+    let labels = labels(&now, &worst, &shown, &look, (hidden.0, &*proven, &*standing));
     let (entity, camera, transform) = *camera;
     let Some(size) = camera.logical_viewport_size() else { return };
     // Cards that are built anew in this frame are where the last ones were, about, until they are laid out.
@@ -119,31 +125,38 @@ fn spawn(commands: &mut Commands, number: usize, label: &Label, fonts: &Fonts, c
 }
 
 /// The labels of a moment, the most important first; always as many for one scenario.
-fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) -> Vec<Label> {
+fn labels(
+    now: &Now,
+    worst: &Worst,
+    shown: &Shown,
+    look: &Look,
+    (hidden, proven, standing): (Hidden, &Proven, &Verdict),
+) -> Vec<Label> {
     let study = &shown.job.study;
     let mut labels = Vec::new();
     let (gaps, ghost) = (&now.gaps, &worst.gaps);
     let (Some(gap), Some(pairing)) = (gaps.each.get(gaps.least), study.pairings.get(gaps.least)) else { return labels };
-    let inside = view_model::standing(gap.distance_m, pairing.limit_m) != Standing::Outside;
     labels.push(Label {
-        beside: [gap.on_body, gap.on_wire],
-        text: if hidden {
+        beside: [gap.on_body, wire_end(gap)],
+        text: if hidden.numbers() {
             "?".into()
         } else {
             view_model::gap_label(gap.distance_m, pairing.limit_m, look.units, &ENGLISH)
         },
-        ground: match (hidden, inside) {
-            (true, _) => theme::CARD,
-            (false, true) => theme::GAP_INSIDE,
-            (false, false) => theme::GAP,
+        ground: match standing.standing {
+            _ if hidden.numbers() => theme::CARD,
+            Standing::Inside | Standing::Touching => theme::GAP_INSIDE,
+            Standing::Unproven => theme::DOUBT,
+            Standing::Outside => theme::GAP,
         },
         size_px: 22.0,
         optional: false,
         away: Some(worst.subject.middle),
     });
-    let ghost_gap = ghost.each.get(ghost.least).filter(|_| is_apart(now, worst) && !hidden);
+    let tells = is_apart(now, worst) && !hidden.answer() && proven.is_current();
+    let ghost_gap = ghost.each.get(ghost.least).filter(|_| tells);
     labels.push(Label {
-        beside: ghost_gap.map_or([gap.on_wire; 2], |g| [g.on_body, g.on_wire]),
+        beside: ghost_gap.map_or([gap.on_wire; 2], |g| [g.on_body, wire_end(g)]),
         text: ghost_gap
             .map_or_else(String::new, |g| format!("{} {}", ENGLISH.worst_label, look.units.length_down(g.distance_m))),
         ground: theme::GHOST,
@@ -160,8 +173,31 @@ fn labels(now: &Now, worst: &Worst, shown: &Shown, look: &Look, hidden: bool) ->
         optional: true,
         away: Some(worst.subject.middle),
     });
+    let subject = &worst.subject;
+    labels.push(Label {
+        beside: [subject.spotter + Vector3::z() * (PERSON_M + 0.3); 2],
+        text: if subject.spotter_sees { ENGLISH.spotter_sees } else { ENGLISH.spotter_blind }.into(),
+        ground: theme::CARD,
+        size_px: 13.0,
+        optional: true,
+        away: Some(subject.middle),
+    });
     labels.extend(wire_labels(now, shown, gap.on_wire, worst.subject.middle));
+    labels.extend(site_labels(shown, worst.subject.middle));
     labels
+}
+
+/// A label at each buried line and each control that is drawn.
+fn site_labels(shown: &Shown, away: Point3<f64>) -> Vec<Label> {
+    let label = |(at, text, ground): (Point3<f64>, String, Rgb)| Label {
+        beside: [at; 2],
+        text,
+        ground,
+        size_px: 14.0,
+        optional: true,
+        away: Some(away),
+    };
+    site::named(&shown.job).into_iter().map(label).collect()
 }
 
 /// A label on each wire, where it is well apart from the gap.
@@ -182,7 +218,7 @@ fn wire_labels(now: &Now, shown: &Shown, gap: Point3<f64>, away: Point3<f64>) ->
         let at = curve.points.iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
         Some(Label {
             beside: [*at; 2],
-            text: view_model::wire_label(&shown.job, curve.line, curve.wire),
+            text: view_model::wire_label(&shown.job, curve.line, curve.wire, number == 0, &ENGLISH),
             ground: theme::WIRE,
             size_px: 15.0,
             optional: true,
@@ -197,12 +233,6 @@ struct View<'a> {
     size: Vec2,
     /// Where cards are.
     cards: &'a [Rect],
-}
-
-/// Where a card is, in the units of labels.
-fn on_screen(node: &ComputedNode, place: &UiGlobalTransform) -> Rect {
-    let scale = node.inverse_scale_factor;
-    Rect::from_center_size(place.translation * scale, node.size * scale)
 }
 
 /// Places for labels, left upper corners: each near its point, none over another, over the line of the gap or over a card; none for

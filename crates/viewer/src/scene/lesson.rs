@@ -5,7 +5,7 @@ use bevy::prelude::*;
 use super::cameras::SceneCamera;
 use super::playing::Playing;
 use super::stage::{Shown, Stage, Step, Wanted, Worst};
-use crate::teaching::{self, Saying, Teaching};
+use crate::teaching::{self, Hidden, Saying, Teaching};
 
 /// Lessons.
 pub struct LessonPlugin;
@@ -18,15 +18,15 @@ pub struct AtStep(pub Teaching);
 #[derive(Resource, Clone, Debug, Default, PartialEq, Eq, Deref)]
 pub struct Caption(pub Saying);
 
-/// Whether numbers are hidden because a question is open.
-#[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Hidden(pub bool);
+/// What is hidden because a question is not answered yet.
+#[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq, Deref)]
+pub struct Concealed(pub Hidden);
 
 impl Plugin for LessonPlugin {
     fn build(&self, app: &mut App) {
         app.init_resource::<AtStep>()
             .init_resource::<Caption>()
-            .init_resource::<Hidden>()
+            .init_resource::<Concealed>()
             .add_systems(Update, show.in_set(Step::Play).run_if(in_state(Stage::Ready)));
     }
 }
@@ -37,7 +37,7 @@ fn show(
     shown: Res<Shown>,
     worst: Res<Worst>,
     mut caption: ResMut<Caption>,
-    mut hidden: ResMut<Hidden>,
+    mut hidden: ResMut<Concealed>,
     mut wanted: ResMut<Wanted>,
     mut camera: ResMut<SceneCamera>,
     mut playing: ResMut<Playing>,
@@ -47,7 +47,7 @@ fn show(
         return;
     }
     caption.0 = at.saying(&shown.job);
-    hidden.0 = at.hides_numbers(&shown.job);
+    hidden.0 = at.hidden(&shown.job);
     let moved = *last != at.step || shown.is_changed();
     *last = at.step;
     let Some(step) = shown.job.lesson.as_ref().and_then(|lesson| at.step_of(lesson)).filter(|_| moved) else { return };

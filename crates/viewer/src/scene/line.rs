@@ -11,6 +11,7 @@ use wideberth_scenario::job::SupportInfo;
 
 use super::cameras::SceneCamera;
 use super::flat::Flat;
+use super::framing::Framing;
 use super::paint::{self, redraw};
 use super::stage::{Now, SceneThing, Shown, SpanCurve, Stage, Step};
 use crate::frame::SceneFrame;
@@ -84,16 +85,16 @@ fn are_new(last: &mut DrawnWires, wires: &Arc<Vec<SpanCurve>>) -> bool {
 fn draw_wires(
     now: Res<Now>,
     frame: Res<SceneFrame>,
-    camera: Res<SceneCamera>,
+    (camera, framing): (Res<SceneCamera>, Res<Framing>),
     wires: Single<&Mesh3d, With<Wires>>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut last: Local<DrawnWires>,
 ) {
-    if !are_new(&mut last, &now.wires) && !camera.is_changed() && !frame.is_changed() {
+    if !are_new(&mut last, &now.wires) && !camera.is_changed() && !frame.is_changed() && !framing.is_changed() {
         return;
     }
     let eye = camera.shown();
-    let thin_m = |p: &Point3<f64>| LEAST_SHARE * (0.5 * eye.view_rad).tan() * (p - eye.at).norm();
+    let thin_m = |p: &Point3<f64>| LEAST_SHARE * framing.half_height(&eye) * (p - eye.at).norm();
     let mut surface = Surface::default();
     for curve in now.wires.iter() {
         let (points, sides) = if is_near(curve, &frame) { (curve.points.clone(), 8) } else { (coarse(curve), 4) };
@@ -140,8 +141,9 @@ fn draw_limits(
     }
     let mut surface = Surface::default();
     for curve in now.wires.iter().filter(|curve| is_near(curve, &frame)) {
-        let limit_m = limit_m(&shown, &now, curve);
-        surface.add(&tube(&curve.points, |_| limit_m + curve.radius_m, 28));
+        let span = &shown.job.study.lines[curve.line].wires[curve.wire].spans()[curve.place];
+        let radius_m = limit_m(&shown, &now, curve) + span.margin_m() + curve.radius_m;
+        surface.add(&tube(&curve.points, |_| radius_m, 28));
     }
     redraw(&mut meshes, *limits, frame.mesh(&surface));
 }

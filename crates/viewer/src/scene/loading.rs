@@ -7,13 +7,17 @@ use bevy::tasks::{AsyncComputeTaskPool, Task, block_on, poll_once};
 use wideberth_physics::approach::ApproachError;
 
 use super::stage::{
-    Certified, Now, SceneThing, Shown, Source, SpanCurve, Stage, Step, Trouble, Wanted, Worst, curves, gaps_to,
-    scene_frame, worst_of,
+    Look, Now, Proven, SceneThing, Shown, Source, SpanCurve, Stage, Standing, Step, Trouble, Wanted, Worst, curves,
+    gaps_to, scene_frame, worst_of,
 };
 use super::swaying::Swaying;
 use crate::gusts;
 use crate::loaded::{LoadError, Loaded};
-use crate::moment::{Gaps, Moment};
+use crate::moment::{Gaps, Moment, Weather};
+use crate::strings::ENGLISH;
+use crate::view_model::{self, Scope, judged};
+use wideberth_scenario::Job;
+use wideberth_scenario::job::MachineInfo;
 
 /// Loading, and the moment.
 pub struct LoadingPlugin;
@@ -27,7 +31,7 @@ impl Plugin for LoadingPlugin {
         app.init_state::<Stage>()
             .add_systems(OnEnter(Stage::Loading), (clear, begin).chain())
             .add_systems(Update, finish.run_if(in_state(Stage::Loading)))
-            .add_systems(Update, follow.in_set(Step::Gaps).run_if(in_state(Stage::Ready)));
+            .add_systems(Update, (follow, judge).chain().in_set(Step::Gaps).run_if(in_state(Stage::Ready)));
     }
 }
 
@@ -45,13 +49,18 @@ fn begin(mut commands: Commands, source: Res<Source>) {
     commands.insert_resource(Coming(AsyncComputeTaskPool::get().spawn(load)));
 }
 
-fn finish(mut commands: Commands, coming: Option<ResMut<Coming>>, mut next: ResMut<NextState<Stage>>) {
+fn finish(
+    mut commands: Commands,
+    coming: Option<ResMut<Coming>>,
+    (now, shown): (Option<Res<Now>>, Option<Res<Shown>>),
+    mut next: ResMut<NextState<Stage>>,
+) {
     let Some(mut coming) = coming else { return };
     let Some(result) = block_on(poll_once(&mut coming.0)) else { return };
     commands.remove_resource::<Coming>();
     match result {
         Ok((loaded, worst)) => {
-            show(&mut commands, loaded, worst);
+            show(&mut commands, loaded, worst, now.as_deref().zip(shown.as_deref()));
             next.set(Stage::Ready);
         }
         Err(error) => {
@@ -61,10 +70,17 @@ fn finish(mut commands: Commands, coming: Option<ResMut<Coming>>, mut next: ResM
     }
 }
 
-fn show(commands: &mut Commands, loaded: Loaded, worst: Worst) {
+/// Shows a scenario. One that was saved again is seen in the moment in which the last one was left, where its machines have the same
+/// joints; where the last one showed its worst case, so does this one.
+fn show(commands: &mut Commands, loaded: Loaded, worst: Worst, last: Option<(&Now, &Shown)>) {
     let loaded = Arc::new(loaded);
+    let kept = last.filter(|(now, shown)| !now.is_worst && have_the_same_joints(&shown.job, &loaded.job));
+    let kept = kept.map(|(now, _)| Moment {
+        weather: Weather { hour: None, pinned: None, ..now.moment.weather.clone() },
+        poses: now.moment.poses.clone(),
+    });
     commands.insert_resource(scene_frame(&worst.subject));
-    commands.insert_resource(Wanted(worst.moment.clone()));
+    commands.insert_resource(Wanted(kept.unwrap_or_else(|| worst.moment.clone())));
     commands.insert_resource(Now {
         moment: worst.moment.clone(),
         gaps: worst.gaps.clone(),
@@ -73,8 +89,30 @@ fn show(commands: &mut Commands, loaded: Loaded, worst: Worst) {
         instant: None,
     });
     commands.insert_resource(worst);
-    commands.insert_resource(Certified(loaded.clone()));
+    commands.insert_resource(Proven { loaded: loaded.clone(), scope: Scope::Stated });
     commands.insert_resource(Shown(loaded));
+}
+
+fn have_the_same_joints(a: &Job, b: &Job) -> bool {
+    let joints = |job: &Job| -> Vec<(String, Vec<String>)> {
+        let names = |info: &MachineInfo| info.joints.iter().map(|joint| joint.name.clone()).collect();
+        job.machines.iter().map(|info| (info.id.clone(), names(info))).collect()
+    };
+    joints(a) == joints(b)
+}
+
+/// Judges the moment that is shown by the answer that is shown.
+fn judge(mut commands: Commands, now: Res<Now>, proven: Res<Proven>, look: Res<Look>, known: Option<Res<Standing>>) {
+    if known.is_some() && !now.is_changed() && !proven.is_changed() && !look.is_changed() {
+        return;
+    }
+    let mut judged = judged(&proven, &now.gaps, &now.moment, now.is_worst, look.units, &ENGLISH);
+    if !proven.is_current() && judged.standing == view_model::Standing::Outside {
+        judged.standing = view_model::Standing::Unproven;
+    }
+    if known.is_none_or(|known| known.0 != judged) {
+        commands.insert_resource(Standing(judged));
+    }
 }
 
 /// Gaps and shapes of the wanted moment. A moment without a shape is not shown; the last one stays.
@@ -85,6 +123,12 @@ fn follow(
     worst: Res<Worst>,
     swaying: Res<Swaying>,
 ) {
+    if worst.is_changed() && !worst.is_added() {
+        let is_worst = wanted.0 == worst.moment && now.instant.is_none();
+        if now.is_worst != is_worst {
+            now.is_worst = is_worst;
+        }
+    }
     let swing = swaying.instant(&wanted);
     let instant = swing.map(|(followed, time_s)| gusts::instant(&followed.motion, time_s));
     if wanted.0 == now.moment && instant == now.instant {

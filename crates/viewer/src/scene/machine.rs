@@ -1,4 +1,4 @@
-//! Machines from their bodies, moved by their joints; and the certified worst case as a ghost.
+//! Machines from their bodies, moved by their joints; and the proven worst case as a ghost.
 
 use bevy::camera::visibility::NoFrustumCulling;
 use bevy::light::NotShadowCaster;
@@ -6,11 +6,12 @@ use bevy::prelude::*;
 use nalgebra::{Isometry3, Point3};
 use wideberth_physics::approach::PlacedFeature;
 use wideberth_physics::machine::{Body, Feature, FrameId, Machine, Motion};
+use wideberth_scenario::job::JointInfo;
 
 use super::flat::Flat;
-use super::lesson::Hidden;
+use super::lesson::Concealed;
 use super::paint::{self, redraw};
-use super::stage::{Now, SceneThing, Shown, Stage, Step, Worst};
+use super::stage::{Now, Proven, SceneThing, Shown, Stage, Step, Worst};
 use crate::frame::{SceneFrame, local_mesh};
 use crate::solid::{Surface, body as surface_of};
 use crate::theme::{self, Rgb};
@@ -53,7 +54,7 @@ fn spawn(
         for (index, body) in machine.bodies().iter().enumerate() {
             let rigid = carrier(body);
             let surface = if rigid.is_some() { at_rest(body) } else { Surface::default() };
-            let paint = paint::matte(body_color(machine, body));
+            let paint = paint::matte(body_color(machine, body, &shown.job.machines[number].joints));
             commands.spawn((
                 SceneThing,
                 Part { machine: number, body: index, rigid },
@@ -67,21 +68,18 @@ fn spawn(
 }
 
 /// Parts on the ground are dark, what hangs on a rope is light, the rest has the machine's colour.
-fn body_color(machine: &Machine, body: &Body) -> Rgb {
+fn body_color(machine: &Machine, body: &Body, joints: &[JointInfo]) -> Rgb {
+    // Nobody moves what no range can be given for, such as the error of the heading.
+    let is_tolerance = |joint: usize| joints.get(joint).is_some_and(|info| info.range.is_none());
     let path = |f: &Feature| machine.path(f.frame).collect::<Vec<_>>();
     let all: Vec<FrameId> = body.features.iter().flat_map(path).collect();
     let hangs = all.iter().any(|frame| machine.frames()[frame.0].motion == Motion::Plumb);
-    let moves = all.iter().any(|frame| machine.joint_of(*frame).is_some_and(|_| !is_heading(machine, *frame)));
+    let moves = all.iter().any(|frame| machine.joint_of(*frame).is_some_and(|joint| !is_tolerance(joint)));
     match (hangs, moves) {
         (true, _) => theme::LOAD,
         (false, true) => theme::MACHINE,
         (false, false) => theme::MACHINE_DARK,
     }
-}
-
-/// Whether a frame is the hinge by which the heading may be off.
-fn is_heading(machine: &Machine, frame: FrameId) -> bool {
-    machine.frames()[frame.0].name == "heading error"
 }
 
 /// The frame that carries all features of a body.
@@ -143,7 +141,8 @@ fn spawn_ghost(
     let machine = &shown.job.study.machines[pairing.machine];
     let frames = machine.place(&worst.moment.poses[pairing.machine]);
     let mut surface = Surface::default();
-    let moving = machine.bodies().iter().filter(|body| body_color(machine, body) != theme::MACHINE_DARK);
+    let joints = &shown.job.machines[pairing.machine].joints;
+    let moving = machine.bodies().iter().filter(|body| body_color(machine, body, joints) != theme::MACHINE_DARK);
     moving.for_each(|body| surface.add(&in_pose(body, &frames)));
     let mut paint = paint::glass(theme::GHOST, 0.22);
     paint.kind.bias = BEHIND;
@@ -158,8 +157,14 @@ fn spawn_ghost(
 }
 
 /// The ghost shows where the machine is not.
-fn haunt(now: Res<Now>, worst: Res<Worst>, hidden: Res<Hidden>, mut ghosts: Query<&mut Visibility, With<Ghost>>) {
-    let wanted = if is_apart(&now, &worst) && !hidden.0 { Visibility::Inherited } else { Visibility::Hidden };
+fn haunt(
+    now: Res<Now>,
+    worst: Res<Worst>,
+    (hidden, proven): (Res<Concealed>, Res<Proven>),
+    mut ghosts: Query<&mut Visibility, With<Ghost>>,
+) {
+    let tells = is_apart(&now, &worst) && !hidden.answer() && proven.is_current();
+    let wanted = if tells { Visibility::Inherited } else { Visibility::Hidden };
     ghosts.iter_mut().filter(|ghost| **ghost != wanted).for_each(|mut ghost| *ghost = wanted);
 }
 

@@ -2,6 +2,7 @@
 
 pub mod cameras;
 pub mod flat;
+pub mod framing;
 pub mod gap_line;
 pub mod ground;
 pub mod labels;
@@ -14,6 +15,7 @@ pub mod paint;
 pub mod people;
 pub mod playing;
 pub mod reach;
+pub mod site;
 pub mod sky;
 pub mod stage;
 pub mod swaying;
@@ -54,8 +56,10 @@ impl Plugin for ScenePlugins {
             machine::MachinePlugin,
             people::PeoplePlugin,
             gap_line::GapLinePlugin,
+            site::SitePlugin,
             labels::LabelsPlugin,
             overlay::OverlayPlugin,
+            framing::FramingPlugin,
         ));
     }
 }

@@ -1,4 +1,4 @@
-//! People for scale: one beside the machine, one where a spotter stands.
+//! People for scale, where people may stand: a spotter outside all that machines reach, and somebody behind.
 
 use bevy::prelude::*;
 use nalgebra::{Point3, Vector3};
@@ -32,7 +32,9 @@ fn spawn(
 ) {
     let terrain = Terrain::of(&shown.job);
     let subject = &worst.subject;
-    let helper = subject.spotter + (subject.along + subject.aside) * 0.8;
+    // A second person stands behind the first, farther from the machine.
+    let away = (subject.spotter - subject.base).try_normalize(1e-6).unwrap_or(Vector3::x());
+    let helper = subject.spotter + away * 1.2 + away.cross(&Vector3::z()) * 0.9;
     for place in [subject.spotter, helper] {
         let foot = terrain.point(place.x, place.y);
         let facing = (subject.gap - foot).cross(&Vector3::z()).try_normalize(1e-6).unwrap_or(Vector3::x());

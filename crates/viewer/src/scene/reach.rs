@@ -8,7 +8,7 @@ use wideberth_physics::line::{SpanState, StateShape, WireSpan};
 
 use super::flat::Flat;
 use super::paint;
-use super::stage::{Certified, SceneThing, Stage, Step, spans};
+use super::stage::{Proven, SceneThing, Stage, Step, spans};
 use crate::frame::SceneFrame;
 use crate::solid::{Surface, sleeve};
 use crate::theme;
@@ -35,18 +35,18 @@ impl Plugin for ReachPlugin {
 
 fn spawn(
     mut commands: Commands,
-    certified: Res<Certified>,
+    proven: Res<Proven>,
     frame: Res<SceneFrame>,
     old: Query<Entity, With<Reach>>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut paints: ResMut<Assets<Flat>>,
 ) {
-    if !certified.is_changed() && !old.is_empty() {
+    if !proven.is_changed() && !old.is_empty() {
         return;
     }
     old.iter().for_each(|reach| commands.entity(reach).despawn());
     let mut surface = Surface::default();
-    let near = spans(&certified).filter(|(.., span)| is_near(span, &frame.origin));
+    let near = spans(&proven).filter(|(.., span)| is_near(span, &frame.origin));
     near.for_each(|(.., span)| surface.add(&region(span)));
     let mut paint = paint::glass(theme::REACH, 0.14);
     paint.kind.culled = None;

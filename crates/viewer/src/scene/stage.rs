@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use bevy::prelude::*;
 use nalgebra::Point3;
-use wideberth_physics::approach::{ApproachError, Hanging, gap};
+use wideberth_physics::approach::{ApproachError, Gap, Hanging, gap};
 use wideberth_physics::line::{StateShape, Wire, WireSpan};
 use wideberth_physics::study::Study;
 use wideberth_report::Units;
@@ -14,6 +14,7 @@ use crate::gusts::Instant;
 use crate::loaded::{LoadError, Loaded, Origin};
 use crate::moment::{Gaps, Moment};
 use crate::paths::Course;
+use crate::view_model::{Judged, Scope, Standing as HowFar};
 use crate::views::Subject;
 
 /// Where the program is.
@@ -45,6 +46,35 @@ pub enum Step {
     Text,
 }
 
+impl Proven {
+    /// Whether it is the answer to what is asked; not while the answer for other ranges is on its way, or refused.
+    #[must_use]
+    pub fn is_current(&self) -> bool {
+        matches!(self.scope, Scope::Stated | Scope::Changed(_))
+    }
+}
+
+impl Standing {
+    /// Whether nothing proves what is seen.
+    #[must_use]
+    pub fn is_in_doubt(&self) -> bool {
+        self.standing == HowFar::Unproven || !self.beyond.is_empty()
+    }
+}
+
+/// What the number of a gap leaves off the way between the surfaces: tolerances of the wire, m.
+#[must_use]
+pub fn margin_m(gap: &Gap) -> f64 {
+    ((gap.on_wire - gap.on_body).norm() - gap.distance_m).max(0.0)
+}
+
+/// The end of a gap at the wire: where the wire with its tolerances ends, so that the line to it is as long as the number says.
+#[must_use]
+pub fn wire_end(gap: &Gap) -> Point3<f64> {
+    let toward = (gap.on_body - gap.on_wire).try_normalize(1e-9).unwrap_or_default();
+    gap.on_wire + toward * margin_m(gap)
+}
+
 /// Everything of one scenario; goes when another is loaded.
 #[derive(Component, Clone, Copy, Debug, Default)]
 pub struct SceneThing;
@@ -57,9 +87,20 @@ pub struct Source(pub Origin);
 #[derive(Resource, Clone, Debug, Deref)]
 pub struct Shown(pub Arc<Loaded>);
 
-/// The certified answer that is shown: that of the scenario, or of ranges that somebody changed.
+/// The proven answer that is shown: that of the scenario, or of ranges that somebody changed. Everything on the screen belongs to it:
+/// banner, card, table, sliders, ghost.
 #[derive(Resource, Clone, Debug, Deref)]
-pub struct Certified(pub Arc<Loaded>);
+pub struct Proven {
+    /// The answer.
+    #[deref]
+    pub loaded: Arc<Loaded>,
+    /// What it is for.
+    pub scope: Scope,
+}
+
+/// How the moment that is shown stands to the answer that is shown.
+#[derive(Resource, Clone, Debug, PartialEq, Eq, Deref)]
+pub struct Standing(pub Judged);
 
 /// Why there is nothing to show.
 #[derive(Resource, Clone, Debug)]
@@ -78,13 +119,13 @@ pub struct Now {
     pub gaps: Gaps,
     /// Every span as it hangs.
     pub wires: Arc<Vec<SpanCurve>>,
-    /// Whether it is the certified worst case.
+    /// Whether it is the proven worst case.
     pub is_worst: bool,
     /// The instant of gusts that it shows; none where the wires hang still.
     pub instant: Option<Instant>,
 }
 
-/// The certified worst case.
+/// The proven worst case.
 #[derive(Resource, Clone, Debug)]
 pub struct Worst {
     /// Its moment.

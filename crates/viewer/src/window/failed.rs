@@ -6,6 +6,7 @@ use bevy_egui::{EguiContexts, EguiPrimaryContextPass, egui};
 use crate::loaded::LoadError;
 use crate::scene::stage::{Source, Stage, Trouble};
 use crate::strings::ENGLISH;
+use crate::view_model::plain;
 
 /// Problems instead of a scene.
 pub struct FailedPlugin;
@@ -35,13 +36,14 @@ fn list(mut contexts: EguiContexts, trouble: Option<Res<Trouble>>, source: Res<S
     let Some(trouble) = trouble else { return Ok(()) };
     let ctx = contexts.ctx_mut()?;
     page(ctx, |ui| {
-        ui.heading(ENGLISH.refused);
-        ui.label(source.0.name());
+        let is_gone = matches!(trouble.0, LoadError::File { .. });
+        ui.heading(if is_gone { ENGLISH.unreadable } else { ENGLISH.refused });
+        ui.label(plain(&source.0.name()));
         ui.add_space(8.0);
         let height = (ctx.viewport_rect().height() - 240.0).max(100.0);
         egui::ScrollArea::vertical().max_height(height).show(ui, |ui| problems(ui, &trouble.0));
         ui.add_space(8.0);
-        ui.label(ENGLISH.reload_hint);
+        ui.label(if is_gone { ENGLISH.gone_hint } else { ENGLISH.reload_hint });
     });
     Ok(())
 }
@@ -53,16 +55,16 @@ pub fn problems(ui: &mut egui::Ui, trouble: &LoadError) {
             for problem in problems {
                 let file = problem.file.as_ref().map_or_else(String::new, |file| format!("{file}: "));
                 let place = format!("{file}line {}, column {}: {}", problem.line, problem.column, problem.path);
-                ui.label(egui::RichText::new(place).strong());
-                ui.label(format!("{} [{}]", problem.message, problem.code));
+                ui.label(egui::RichText::new(plain(&place)).strong());
+                ui.label(plain(&format!("{} [{}]", problem.message, problem.code)));
                 if !problem.help.is_empty() {
-                    ui.label(egui::RichText::new(&problem.help).italics());
+                    ui.label(egui::RichText::new(plain(&problem.help)).italics());
                 }
                 ui.add_space(6.0);
             }
         }
         other => {
-            ui.label(other.to_string());
+            ui.label(plain(&other.to_string()));
         }
     }
 }

@@ -1,5 +1,5 @@
 //! How long things take: frames, from the first to the last system of the main schedule and from frame to frame; the first picture; a
-//! certified answer for a changed range.
+//! proven answer for a changed range.
 
 use std::io::Write;
 use std::path::PathBuf;
@@ -12,7 +12,7 @@ use super::recompute::Refresh;
 use crate::args::{Args, Motion};
 use crate::scene::overlay::now_card;
 use crate::scene::playing::Playing;
-use crate::scene::stage::{Now, Shown, Stage, Wanted};
+use crate::scene::stage::{Now, Proven, Stage, Wanted};
 use crate::timing;
 
 /// Measures, and ends after a time.
@@ -84,7 +84,7 @@ fn keep_moving(mut playing: ResMut<Playing>, wanted: Res<Wanted>) {
     }
 }
 
-/// Half way through, a range changes: how long until its certified answer is shown.
+/// Half way through, a range changes: how long until its proven answer is shown.
 fn change_a_range(times: Res<Times>, mut refresh: ResMut<Refresh>, mut asked: Local<bool>) {
     let half = times.ready.is_some_and(|ready| ready.elapsed() >= times.limit / 2);
     if half && !*asked {
@@ -126,15 +126,15 @@ fn report(times: &Times, refresh: Option<Duration>) -> String {
         timing::one("start to first picture", times.first_picture),
         timing::spread("CPU of a frame", &times.cpu),
         timing::spread("frame to frame", &times.frame),
-        timing::one("changed range to certified answer", refresh),
+        timing::one("changed range to proven answer", refresh),
     ];
     lines.join("\n") + "\n"
 }
 
 /// What the panel says, for tests of the window.
-fn write_state(path: Res<StateFile>, now: Option<Res<Now>>, shown: Option<Res<Shown>>) {
-    let Some((now, shown)) = now.zip(shown) else { return };
-    let text = now_card(&shown, &now, Units::Si).map_or_else(String::new, |card| {
+fn write_state(path: Res<StateFile>, now: Option<Res<Now>>, proven: Option<Res<Proven>>) {
+    let Some((now, proven)) = now.zip(proven) else { return };
+    let text = now_card(&proven, &now, Units::Si).map_or_else(String::new, |card| {
         let figures: Vec<String> = card.figures.iter().map(|f| format!("{} {}", f.label, f.value)).collect();
         format!("{}\n{}\n{}\n", figures.join("; "), card.words, card.state)
     });

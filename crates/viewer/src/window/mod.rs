@@ -1,6 +1,7 @@
-//! The window: panel, keys, cameras by mouse, lessons, reload, the certified answer in the background.
+//! The window: panel, keys, cameras by mouse, lessons, reload, the proven answer in the background.
 
 pub mod failed;
+pub mod keep;
 pub mod keys;
 pub mod measure;
 pub mod panel;
@@ -13,7 +14,7 @@ use bevy::camera::CameraOutputMode;
 use bevy::camera::visibility::RenderLayers;
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
-use bevy::window::WindowResolution;
+use bevy::window::{WindowResizeConstraints, WindowResolution};
 use bevy_egui::{EguiGlobalSettings, EguiPlugin, PrimaryEguiContext};
 use thiserror::Error;
 
@@ -25,6 +26,7 @@ use crate::scene::paint::Finish;
 use crate::scene::stage::Source;
 use crate::scene::{ModelPlugins, ScenePlugins};
 use crate::scheduling;
+use crate::view_model::plain;
 
 /// Why there is no window.
 #[derive(Clone, Debug, Error, PartialEq, Eq)]
@@ -60,8 +62,10 @@ pub fn run(args: &Args) -> Result<(), WindowError> {
     };
     let mut app = App::new();
     let window = Window {
-        title: format!("wideberth: {}", origin(args).name()),
+        title: plain(&format!("wideberth: {}", origin(args).name())),
         resolution: WindowResolution::new(args.size.width, args.size.height),
+        // Smaller, neither texts nor scene can be read.
+        resize_constraints: WindowResizeConstraints { min_width: 480.0, min_height: 360.0, ..default() },
         ..default()
     };
     app.add_plugins(
@@ -78,6 +82,7 @@ pub fn run(args: &Args) -> Result<(), WindowError> {
     .add_plugins((
         panel::PanelPlugin,
         keys::KeysPlugin,
+        keep::KeepPlugin,
         recompute::RecomputePlugin,
         reload::ReloadPlugin,
         failed::FailedPlugin,

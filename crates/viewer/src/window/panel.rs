@@ -5,15 +5,18 @@ use bevy::prelude::*;
 use bevy::window::PrimaryWindow;
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass, egui};
 use wideberth_report::Units;
+use wideberth_report::words::VerdictName;
 
+use super::keep::Told;
+use super::keys::Leaving;
 use super::recompute::Refresh;
 use crate::args::Motion;
 use crate::loaded::Loaded;
 use crate::panel_model::{self, Control, Slider};
 use crate::scene::cameras::{MainCamera, SceneCamera};
-use crate::scene::lesson::{AtStep, Hidden};
+use crate::scene::lesson::{AtStep, Concealed};
 use crate::scene::playing::Playing;
-use crate::scene::stage::{Certified, Look, Now, Shown, Stage, Wanted, Worst};
+use crate::scene::stage::{Look, Now, Proven, Shown, Stage, Wanted, Worst};
 use crate::scene::text::{BOLD, PLAIN};
 use crate::strings::ENGLISH;
 use crate::theme;
@@ -26,8 +29,14 @@ pub struct PanelPlugin;
 
 /// Width of the panel, points.
 const WIDTH: f32 = 370.0;
+/// Most of the window that it takes: what has no room is reached by scrolling.
+const MOST_SHARE: f32 = 0.42;
+/// Narrower, there is no room for a panel beside a scene, points.
+const LEAST_WINDOW: f32 = 420.0;
 /// Colour of texts, bright enough to be read in daylight.
 const INK: egui::Color32 = egui::Color32::from_gray(225);
+/// Colour of rows that are not clear.
+const ALARM: egui::Color32 = egui::Color32::from_rgb(255, 178, 128);
 /// Size of texts of the table of wires, points.
 const TABLE_PX: f32 = 11.5;
 /// Widths of its columns, points.
@@ -35,7 +44,10 @@ const COLUMNS: [f32; 5] = [82.0, 60.0, 108.0, 52.0, 52.0];
 
 impl Plugin for PanelPlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(EguiPrimaryContextPass, (style, draw.run_if(in_state(Stage::Ready)), help).chain());
+        app.add_systems(
+            EguiPrimaryContextPass,
+            (style, draw.run_if(in_state(Stage::Ready)), help, told, leave).chain(),
+        );
     }
 }
 
@@ -66,7 +78,7 @@ fn fonts() -> egui::FontDefinitions {
 #[derive(bevy::ecs::system::SystemParam)]
 struct Desk<'w> {
     shown: Res<'w, Shown>,
-    certified: Res<'w, Certified>,
+    proven: Res<'w, Proven>,
     worst: Res<'w, Worst>,
     now: Res<'w, Now>,
     wanted: ResMut<'w, Wanted>,
@@ -75,7 +87,7 @@ struct Desk<'w> {
     camera: ResMut<'w, SceneCamera>,
     refresh: ResMut<'w, Refresh>,
     at: ResMut<'w, AtStep>,
-    hidden: Res<'w, Hidden>,
+    hidden: Res<'w, Concealed>,
 }
 
 fn draw(
@@ -86,15 +98,16 @@ fn draw(
 ) -> Result {
     let ctx = contexts.ctx_mut()?;
     let mut taken = 0.0;
-    if desk.look.panel {
+    let room = ctx.viewport_rect().width();
+    if desk.look.panel && room >= LEAST_WINDOW {
         let mut root = egui::Ui::new(
             ctx.clone(),
             "scene".into(),
             egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect()),
         );
-        let panel = egui::Panel::right("panel").exact_size(WIDTH).resizable(false);
+        let panel = egui::Panel::right("panel").exact_size(WIDTH.min(MOST_SHARE * room)).resizable(false);
         let shown = panel.show(&mut root, |ui| {
-            egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| content(ui, &mut desk));
+            egui::ScrollArea::both().auto_shrink(false).show(ui, |ui| content(ui, &mut desk));
         });
         taken = shown.response.rect.width() * ctx.zoom_factor() * window.scale_factor();
     }
@@ -119,13 +132,15 @@ fn content(ui: &mut egui::Ui, desk: &mut Desk<'_>) {
     lesson(ui, desk);
     buttons(ui, desk);
     let shown = desk.shown.clone();
-    for (name, sliders) in panel_model::joint_sliders(&shown.job, &desk.wanted) {
-        heading(ui, &format!("{}: {name}", ENGLISH.joints));
-        move_sliders(ui, desk, &shown, &sliders);
+    // Sliders run over the ranges of the answer that is shown.
+    let proven = desk.proven.clone();
+    for (name, sliders) in panel_model::joint_sliders(&proven.job, &desk.wanted) {
+        heading(ui, &format!("{}: {}", ENGLISH.joints, view_model::plain(&name)));
+        move_sliders(ui, desk, &proven, &sliders);
     }
     heading(ui, ENGLISH.weather);
-    let sliders = panel_model::weather_sliders(&shown, &desk.wanted, &ENGLISH);
-    move_sliders(ui, desk, &shown, &sliders);
+    let sliders = panel_model::weather_sliders(&proven, &desk.wanted, &ENGLISH);
+    move_sliders(ui, desk, &proven, &sliders);
     heading(ui, ENGLISH.wires);
     table(ui, desk);
     heading(ui, ENGLISH.cameras);
@@ -167,11 +182,11 @@ fn buttons(ui: &mut egui::Ui, desk: &mut Desk<'_>) {
         }
         if ui.button(ENGLISH.go_start).clicked() {
             desk.playing.stop();
-            desk.wanted.0 = crate::moment::Moment::start(&desk.shown.job);
+            desk.wanted.0 = crate::moment::Moment::start(&desk.proven.job);
         }
         for motion in [Motion::Work, Motion::Sway, Motion::Heat] {
             let plays = desk.playing.motion() == Some(motion);
-            let text = if plays { ENGLISH.stop } else { ENGLISH.motion(motion, !desk.shown.hours.is_empty()) };
+            let text = if plays { ENGLISH.stop } else { ENGLISH.motion(motion, !desk.proven.hours.is_empty()) };
             if ui.button(text).clicked() {
                 if plays { desk.playing.stop() } else { desk.playing.begin(motion, &desk.wanted.0) }
             }
@@ -194,9 +209,12 @@ pub fn slider_list(ui: &mut egui::Ui, loaded: &Loaded, sliders: &[Slider], units
         let words = |value: f64| panel_model::value_words(loaded, slider.control, value, units);
         ui.horizontal(|ui| {
             ui.spacing_mut().slider_width = 130.0;
-            let given = egui::Slider::new(&mut value, slider.low..=slider.high).show_value(false);
+            let given = egui::Slider::new(&mut value, slider.low..=slider.high)
+                .show_value(false)
+                // A value outside stays until somebody moves it.
+                .clamping(egui::SliderClamping::Edits);
             let changed = ui.push_id(slider.control, |ui| ui.add(given).changed()).inner;
-            ui.label(format!("{} {}", slider.label, words(value)));
+            ui.label(format!("{} {}", view_model::plain(&slider.label), words(value)));
             if changed {
                 moved.push((slider.control, value));
             }
@@ -207,10 +225,14 @@ pub fn slider_list(ui: &mut egui::Ui, loaded: &Loaded, sliders: &[Slider], units
 
 /// The wires; nothing while a question waits for its answer.
 fn table(ui: &mut egui::Ui, desk: &Desk<'_>) {
-    if desk.hidden.0 {
+    if desk.hidden.answer() {
         return;
     }
-    let rows = view_model::wire_rows(&desk.certified.document, &desk.now.gaps, desk.look.units);
+    if !desk.proven.is_current() {
+        ui.label(ENGLISH.coming);
+        return;
+    }
+    let rows = view_model::wire_rows(&desk.proven.document, &desk.now.gaps, desk.look.units);
     for (number, group) in rows.chunk_by(|a, b| a.group == b.group).enumerate() {
         let name = group.first().map_or("", |row| &row.group);
         if !name.is_empty() {
@@ -219,18 +241,19 @@ fn table(ui: &mut egui::Ui, desk: &Desk<'_>) {
         }
         if number == 0 {
             let heads = [ENGLISH.wire, ENGLISH.now_column, ENGLISH.worst_column, ENGLISH.limit, ENGLISH.spare];
-            table_row(ui, heads.map(String::from));
+            table_row(ui, heads.map(String::from), INK);
         }
         for WireRow { wire, gap, closest, limit, spare, verdict, .. } in group {
             let wire = format!("{} {wire}", theme::verdict(*verdict).icon);
-            table_row(ui, [wire, gap.clone(), closest.clone(), limit.clone(), spare.clone()]);
+            let ink = if *verdict == VerdictName::Clear { INK } else { ALARM };
+            table_row(ui, [wire, gap.clone(), closest.clone(), limit.clone(), spare.clone()], ink);
         }
     }
 }
 
 /// A row of the table of wires, whose columns are as wide in every group; a name that is too long is cut short. Drawn, not laid out:
 /// there may be a hundred, from frame to frame.
-fn table_row(ui: &mut egui::Ui, cells: [String; 5]) {
+fn table_row(ui: &mut egui::Ui, cells: [String; 5], ink: egui::Color32) {
     let height = 1.5 * TABLE_PX;
     let (row, _) = ui.allocate_exact_size(egui::vec2(COLUMNS.iter().sum(), height), egui::Sense::hover());
     if !ui.is_rect_visible(row) {
@@ -238,10 +261,10 @@ fn table_row(ui: &mut egui::Ui, cells: [String; 5]) {
     }
     let mut left = row.left();
     for (cell, width) in cells.into_iter().zip(COLUMNS) {
-        let mut job = egui::text::LayoutJob::simple_singleline(cell, egui::FontId::proportional(TABLE_PX), INK);
+        let mut job = egui::text::LayoutJob::simple_singleline(cell, egui::FontId::proportional(TABLE_PX), ink);
         job.wrap = egui::text::TextWrapping::truncate_at_width(width);
         let galley = ui.painter().layout_job(job);
-        ui.painter().galley(egui::pos2(left, row.top()), galley, INK);
+        ui.painter().galley(egui::pos2(left, row.top()), galley, ink);
         left += width;
     }
 }
@@ -257,21 +280,23 @@ fn cameras(ui: &mut egui::Ui, desk: &mut Desk<'_>) {
     });
 }
 
-/// Ranges of the certified answer; a change is computed in the background.
+/// Ranges of the proven answer; a change is computed in the background.
 fn ranges(ui: &mut egui::Ui, desk: &mut Desk<'_>, job: &Job) {
     let own = desk.refresh.own.clone();
     let mut wanted = desk.refresh.ranges.clone().unwrap_or_else(|| own.clone());
     ui.add_space(8.0);
+    let (length, heat, speed) = scales(desk.look.units);
     egui::CollapsingHeader::new(ENGLISH.ranges).show(ui, |ui| {
         for (machine, info) in job.machines.iter().enumerate() {
-            for (joint, info) in info.joints.iter().enumerate() {
+            // A tolerance is no range that anybody sets.
+            for (joint, info) in info.joints.iter().enumerate().filter(|(_, info)| info.range.is_some()) {
                 let is_angle = info.unit == wideberth_scenario::job::JointUnit::Radian;
-                let (factor, unit) = if is_angle { (1.0_f64.to_degrees(), "deg") } else { (1.0, "m") };
-                pair(ui, &info.name, &mut wanted.joints[machine][joint], factor, unit);
+                let scale = if is_angle { DEGREES } else { length };
+                pair(ui, &view_model::plain(&info.name), &mut wanted.joints[machine][joint], scale);
             }
         }
-        pair(ui, ENGLISH.temperature, &mut wanted.temperature_degc, 1.0, "degC");
-        pair(ui, ENGLISH.wind, &mut wanted.wind_m_per_s, 1.0, "m/s");
+        pair(ui, ENGLISH.temperature, &mut wanted.temperature_degc, heat);
+        pair(ui, ENGLISH.wind, &mut wanted.wind_m_per_s, speed);
         if ui.button(ENGLISH.ranges_back).clicked() {
             wanted = own.clone();
         }
@@ -288,13 +313,27 @@ fn ranges(ui: &mut egui::Ui, desk: &mut Desk<'_>, job: &Job) {
     }
 }
 
-fn pair(ui: &mut egui::Ui, label: &str, ends: &mut [f64; 2], factor: f64, unit: &str) {
+/// How an SI value is shown: factor, offset, unit.
+type Scale = (f64, f64, &'static str);
+
+/// Angles.
+const DEGREES: Scale = (180.0 / std::f64::consts::PI, 0.0, "deg");
+
+/// Lengths, temperatures and speeds in the chosen units.
+fn scales(units: Units) -> (Scale, Scale, Scale) {
+    match units {
+        Units::Si => ((1.0, 0.0, "m"), (1.0, 0.0, "degC"), (1.0, 0.0, "m/s")),
+        Units::Us => ((1.0 / 0.3048, 0.0, "ft"), (1.8, 32.0, "degF"), (1.0 / 0.44704, 0.0, "mph")),
+    }
+}
+
+fn pair(ui: &mut egui::Ui, label: &str, ends: &mut [f64; 2], (factor, offset, unit): Scale) {
     ui.horizontal(|ui| {
         for end in ends.iter_mut() {
-            let mut shown = *end * factor;
+            let mut shown = *end * factor + offset;
             let drag = egui::DragValue::new(&mut shown).speed(0.5).max_decimals(1).suffix(format!(" {unit}"));
             if ui.add(drag).changed() {
-                *end = shown / factor;
+                *end = (shown - offset) / factor;
             }
         }
         ui.label(label);
@@ -315,6 +354,38 @@ fn settings(ui: &mut egui::Ui, look: &mut Look) {
         }
     });
     ui.label(egui::RichText::new(ENGLISH.help_hint).small());
+}
+
+/// Asks whether to end.
+fn leave(mut contexts: EguiContexts, leaving: Option<ResMut<Leaving>>, mut exit: MessageWriter<AppExit>) -> Result {
+    let Some(mut leaving) = leaving.filter(|leaving| leaving.0) else { return Ok(()) };
+    let ctx = contexts.ctx_mut()?;
+    let middle = ctx.viewport_rect().center();
+    egui::Area::new("leave".into()).pivot(egui::Align2::CENTER_CENTER).fixed_pos(middle).show(ctx, |ui| {
+        egui::Frame::popup(ui.style()).inner_margin(16.0).show(ui, |ui| {
+            ui.label(egui::RichText::new(ENGLISH.leave).size(16.0));
+            ui.horizontal(|ui| {
+                if ui.button(ENGLISH.leave_yes).clicked() {
+                    exit.write(AppExit::Success);
+                }
+                if ui.button(ENGLISH.leave_no).clicked() {
+                    leaving.0 = false;
+                }
+            });
+        });
+    });
+    Ok(())
+}
+
+/// Says where a picture was saved.
+fn told(mut contexts: EguiContexts, told: Option<Res<Told>>) -> Result {
+    let Some(told) = told.filter(|told| !told.words.is_empty()) else { return Ok(()) };
+    let ctx = contexts.ctx_mut()?;
+    let place = ctx.viewport_rect().center_bottom() - egui::vec2(0.0, 60.0);
+    egui::Area::new("told".into()).pivot(egui::Align2::CENTER_BOTTOM).fixed_pos(place).show(ctx, |ui| {
+        egui::Frame::popup(ui.style()).inner_margin(12.0).show(ui, |ui| ui.label(&told.words));
+    });
+    Ok(())
 }
 
 /// The help over everything.

@@ -39,7 +39,7 @@ fn dragging_a_slider_changes_what_the_panel_says() {
     };
     let says = |moment: &Moment| {
         let gaps = moment.gaps(&loaded.job.study).expect("gaps");
-        view_model::now_card(&loaded.job, &gaps, moment, false, Units::Si, &ENGLISH).expect("a card")
+        view_model::now_card(&loaded, &gaps, moment, false, Units::Si, &ENGLISH).expect("a card")
     };
     let before = says(&moment);
     let tilt = loaded.job.machines[0].joints.iter().position(|joint| joint.name == "tilt").expect("it tilts");
@@ -82,7 +82,7 @@ fn sliders_stay_inside_the_working_range() {
 #[test]
 fn narrower_ranges_never_bring_the_machine_closer() {
     let loaded = loaded("silo-shell-tilts-under-a-farm-line");
-    let own = Ranges::of(&loaded.text, &loaded.job);
+    let own = Ranges::of(&loaded.job);
     let same = own.rewrite(&loaded.text, &loaded.job).expect("a text");
     let again = loaded.origin.answer_quickly(same).expect("an answer");
     assert_eq!(again.assessment.distance, loaded.assessment.distance);

@@ -1,9 +1,11 @@
 //! Every key of the help does what the help says.
 
-use bevy::input::mouse::{AccumulatedMouseMotion, AccumulatedMouseScroll};
+use bevy::input::mouse::AccumulatedMouseScroll;
 use bevy::prelude::*;
 use bevy::render::view::screenshot::Screenshot;
+use bevy::window::{PrimaryWindow, WindowMode};
 use bevy_egui::input::EguiWantsInput;
+use nalgebra::Point3;
 use wideberth_viewer::args::Motion;
 use wideberth_viewer::loaded::Origin;
 use wideberth_viewer::scene::cameras::SceneCamera;
@@ -12,7 +14,8 @@ use wideberth_viewer::scene::playing::Playing;
 use wideberth_viewer::scene::stage::{Look, Now, Wanted};
 use wideberth_viewer::strings::ENGLISH;
 use wideberth_viewer::views::Sight;
-use wideberth_viewer::window::keys::KeysPlugin;
+use wideberth_viewer::window::keep::KeepPlugin;
+use wideberth_viewer::window::keys::{KeysPlugin, Leaving};
 
 use super::{demonstration, model};
 
@@ -20,11 +23,20 @@ fn app() -> App {
     model::app_with(Origin::File(demonstration("silo-shell-tilts-under-a-farm-line")), |app| {
         app.init_resource::<ButtonInput<KeyCode>>()
             .init_resource::<ButtonInput<MouseButton>>()
-            .init_resource::<AccumulatedMouseMotion>()
             .init_resource::<AccumulatedMouseScroll>()
             .init_resource::<EguiWantsInput>()
-            .add_plugins(KeysPlugin);
+            .add_plugins((KeysPlugin, KeepPlugin));
+        app.world_mut().spawn((Window::default(), PrimaryWindow));
+        point(app, Some(OVER_THE_SCENE));
     })
+}
+
+const OVER_THE_SCENE: Vec2 = Vec2::new(300.0, 300.0);
+
+/// Puts the pointer somewhere.
+fn point(app: &mut App, at: Option<Vec2>) {
+    let mut windows = app.world_mut().query::<&mut Window>();
+    windows.iter_mut(app.world_mut()).for_each(|mut window| window.set_cursor_position(at));
 }
 
 /// Presses a key for two frames.
@@ -40,12 +52,16 @@ fn press(app: &mut App, key: KeyCode) {
 
 /// Drags with a button, by pixels.
 fn drag(app: &mut App, button: MouseButton) {
-    app.world_mut().resource_mut::<ButtonInput<MouseButton>>().press(button);
-    app.insert_resource(AccumulatedMouseMotion { delta: Vec2::new(60.0, 20.0) });
+    point(app, Some(OVER_THE_SCENE));
     app.update();
-    app.insert_resource(AccumulatedMouseMotion::default());
+    app.world_mut().resource_mut::<ButtonInput<MouseButton>>().press(button);
+    app.update();
+    app.world_mut().resource_mut::<ButtonInput<MouseButton>>().clear();
+    point(app, Some(OVER_THE_SCENE + Vec2::new(60.0, 20.0)));
+    app.update();
     app.world_mut().resource_mut::<ButtonInput<MouseButton>>().release(button);
     app.update();
+    app.world_mut().resource_mut::<ButtonInput<MouseButton>>().clear();
 }
 
 fn eye(app: &App) -> wideberth_viewer::views::Eye {
@@ -53,8 +69,14 @@ fn eye(app: &App) -> wideberth_viewer::views::Eye {
 }
 
 fn far_m(app: &App) -> f64 {
-    let eye = eye(app);
-    (eye.at - eye.target).norm()
+    (eye(app).at - gap(app)).norm()
+}
+
+/// The middle of the gap.
+fn gap(app: &App) -> Point3<f64> {
+    let now = app.world().resource::<Now>();
+    let gap = now.gaps.each[now.gaps.least];
+    nalgebra::center(&gap.on_body, &gap.on_wire)
 }
 
 fn step(app: &App) -> (Option<usize>, bool) {
@@ -85,7 +107,11 @@ fn turns(app: &mut App) {
     let mut last = eye(app);
     let mut changed = |app: &App| {
         let now = eye(app);
-        assert!((now.at - last.at).norm() > 1e-3 && (now.target - last.target).norm() < 1e-9, "it does not turn");
+        let (before_m, after_m) = ((last.at - gap(app)).norm(), (now.at - gap(app)).norm());
+        assert!(
+            (now.at - last.at).norm() > 1e-3 && (before_m - after_m).abs() < 1e-6,
+            "it does not turn about the gap"
+        );
         last = now;
     };
     for key in [KeyCode::ArrowLeft, KeyCode::ArrowRight, KeyCode::ArrowUp, KeyCode::ArrowDown] {
@@ -129,7 +155,7 @@ fn steps(app: &mut App) {
 }
 
 fn answers(app: &mut App) {
-    while step(app).1 || !app.world().resource::<wideberth_viewer::scene::lesson::Hidden>().0 {
+    while step(app).1 || !app.world().resource::<wideberth_viewer::scene::lesson::Concealed>().numbers() {
         press(app, KeyCode::KeyN);
     }
     let before = step(app);
@@ -185,20 +211,56 @@ fn every_key_of_the_help_does_something() {
             "U" => toggles(app, KeyCode::KeyU, |look| format!("{:?}", look.units)),
             "P" => toggles(app, KeyCode::KeyP, |look| look.panel.to_string()),
             "H" => toggles(app, KeyCode::KeyH, |look| look.help.to_string()),
+            "F11" => {
+                let mode = |app: &mut App| app.world_mut().query::<&Window>().iter(app.world()).next().map(|w| w.mode);
+                press(app, KeyCode::F11);
+                assert_ne!(mode(app), Some(WindowMode::Windowed));
+                press(app, KeyCode::F11);
+                assert_eq!(mode(app), Some(WindowMode::Windowed));
+            }
             "F12" => {
                 let before = pictures(app);
                 press(app, KeyCode::F12);
+                assert!(!look(app).panel, "the panel is not in the picture");
+                (0..70).for_each(|_| app.update());
                 assert_eq!(pictures(app), before + 1);
+                assert!(look(app).panel, "the panel comes back");
             }
             "escape" => {
                 press(app, KeyCode::KeyH);
                 press(app, KeyCode::Escape);
                 assert!(!look(app).help && app.should_exit().is_none(), "it closes the help first");
-                app.world_mut().resource_mut::<ButtonInput<KeyCode>>().press(KeyCode::Escape);
+                press(app, KeyCode::Escape);
+                assert!(app.world().resource::<Leaving>().0 && app.should_exit().is_none(), "it asks first");
+                press(app, KeyCode::Escape);
+                assert!(!app.world().resource::<Leaving>().0 && app.should_exit().is_none(), "a second one stays");
+                press(app, KeyCode::Escape);
+                app.world_mut().resource_mut::<ButtonInput<KeyCode>>().press(KeyCode::Enter);
                 app.update();
                 assert_eq!(app.should_exit(), Some(AppExit::Success));
             }
             other => panic!("nobody tries the key \"{other}\", which is to {does}"),
         }
     }
+}
+
+#[test]
+fn nothing_leaks_from_the_panel() {
+    let mut app = app();
+    let app = &mut app;
+    (0..30).for_each(|_| app.update());
+    let before = eye(app);
+    // The wheel outside the scene, and a drag that begins there.
+    point(app, None);
+    app.insert_resource(AccumulatedMouseScroll { delta: Vec2::new(0.0, 4.0), ..default() });
+    app.update();
+    app.insert_resource(AccumulatedMouseScroll::default());
+    app.world_mut().resource_mut::<ButtonInput<MouseButton>>().press(MouseButton::Left);
+    app.update();
+    app.world_mut().resource_mut::<ButtonInput<MouseButton>>().clear();
+    for x in [320.0, 360.0, 400.0] {
+        point(app, Some(Vec2::new(x, 300.0)));
+        app.update();
+    }
+    assert_eq!(eye(app), before);
 }

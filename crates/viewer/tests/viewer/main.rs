@@ -8,6 +8,7 @@ mod numbers;
 mod pictures;
 mod refusals;
 mod reload;
+mod room;
 mod scene;
 mod window;
 

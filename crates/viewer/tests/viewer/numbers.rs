@@ -4,10 +4,18 @@ use std::fs;
 
 use wideberth_physics::approach::Gap;
 use wideberth_report::Units;
-use wideberth_viewer::loaded::Origin;
+use wideberth_report::words::VerdictName;
+use wideberth_viewer::loaded::{Loaded, Origin};
 use wideberth_viewer::moment::Moment;
+use wideberth_viewer::panel_model::{self, Ranges};
+use wideberth_viewer::posting::{is_safe, swept};
+use wideberth_viewer::scene::gap_line::circles;
+use wideberth_viewer::scene::stage::{wire_end, worst_of};
+use wideberth_viewer::sighting::sees;
 use wideberth_viewer::strings::ENGLISH;
-use wideberth_viewer::view_model::{self, Standing};
+use wideberth_viewer::theme::Sign;
+use wideberth_viewer::view_model::{self, Banner, Scope, Standing};
+use wideberth_viewer::views::Sight;
 
 use super::{file, folder, loaded};
 
@@ -29,12 +37,150 @@ fn printed(name: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+fn banner(loaded: &Loaded, units: Units) -> Banner {
+    view_model::banner(&loaded.document, &Scope::Stated, units, &ENGLISH).expect("there is a worst case")
+}
+
+/// What a banner says in the least room.
+fn short(banner: &Banner) -> String {
+    banner.lines.iter().map(|line| line.short.as_str()).collect::<Vec<_>>().join("\n")
+}
+
+#[test]
+fn what_the_answer_rests_on_stands_in_the_banner() {
+    let mut seen = [false; 4];
+    for name in names() {
+        let loaded = loaded(&name);
+        let (banner, document) = (banner(&loaded, Units::Si), &loaded.document);
+        let full: String = banner.lines.iter().map(|line| line.full.as_str()).collect::<Vec<_>>().join("\n");
+        let limit = document.limit_of(document.worst().expect("a worst case")).expect("a limit");
+        // That the limit is from memory, what is missing, and the controls that hold it stay in any room.
+        assert_eq!(short(&banner).contains("FROM MEMORY"), limit.from_memory, "{name}");
+        let rule = limit.source.split([',', '(']).next().expect("a source").trim();
+        assert!(full.contains(rule), "{name}: {full}");
+        if banner.sign == Sign::NotReady {
+            assert!(short(&banner).contains(&format!("Missing {}", document.missing.len())), "{name}");
+            assert!(full.contains(&document.missing[0].words), "{name}: {full}");
+        }
+        for control in document.controls.iter().filter(|control| control.counts && control.changes_the_model) {
+            assert!(short(&banner).contains(&control.name), "{name}: {}", control.name);
+            seen[2] = true;
+        }
+        for ground in &document.ground {
+            assert!(full.contains(&ground.buried), "{name}: {full}");
+            seen[3] = true;
+        }
+        seen[0] |= limit.from_memory;
+        seen[1] |= banner.sign == Sign::NotReady;
+    }
+    assert_eq!(seen, [true; 4], "each is met in some demonstration");
+}
+
+#[test]
+fn what_is_drawn_has_the_proportions_of_what_is_said() {
+    for name in names() {
+        let loaded = loaded(&name);
+        let worst = Moment::worst(&loaded.job, &loaded.assessment);
+        for moment in [worst, Moment::start(&loaded.job)] {
+            let gaps = moment.gaps(&loaded.job.study).expect("gaps");
+            for (pairing, gap) in
+                loaded.job.study.pairings.iter().zip(&gaps.each).filter(|(_, gap)| gap.distance_m > 0.0)
+            {
+                let circles = circles(&loaded.job.study, pairing, gap);
+                // The line from the machine to the circle of the wire, against the way from that circle to the limit's.
+                let line_m = (wire_end(gap) - gap.on_body).norm();
+                let ring_m = circles.limit_m - circles.wire_m;
+                let said = gap.distance_m / pairing.limit_m;
+                assert!((line_m / ring_m - said).abs() < 1e-6, "{name}: {line_m} {ring_m} {said}");
+                // The line ends on the circle of the wire, and inside that of the limit exactly where the number is inside.
+                let end_m = (wire_end(gap) - circles.middle).norm();
+                assert!((end_m - circles.wire_m).abs() < 1e-6, "{name}: {end_m} {circles:?}");
+                let body_m = (gap.on_body - circles.middle).norm();
+                assert_eq!(body_m < circles.limit_m, gap.distance_m < pairing.limit_m, "{name}");
+            }
+        }
+    }
+}
+
+#[test]
+fn changed_ranges_say_so_and_judge_what_lies_outside() {
+    let loaded = loaded("silo-shell-tilts-under-a-farm-line");
+    let tilt = loaded.job.machines[0].joints.iter().position(|joint| joint.name == "tilt").expect("it tilts");
+    let own = Ranges::of(&loaded.job);
+    let mut low = own.clone();
+    low.joints[0][tilt] = [0.0, 3.0_f64.to_radians()];
+    let words = low.differences(&own, &loaded.job, Units::Si, &ENGLISH);
+    assert_eq!(words, "tilt 0 deg to 3 deg (file: 0 deg to 90 deg)");
+    let narrow =
+        loaded.origin.answer_quickly(low.rewrite(&loaded.text, &loaded.job).expect("a text")).expect("an answer");
+    let scope = Scope::Changed(words.clone());
+    let banner = view_model::banner(&narrow.document, &scope, Units::Si, &ENGLISH).expect("a banner");
+    // Clear for these ranges is no plan that is ready, and never the large word.
+    assert_eq!(narrow.document.verdict, VerdictName::Clear);
+    assert_eq!((banner.word.as_str(), banner.sign), ("NOT READY", Sign::NotReady));
+    assert!(short(&banner).contains(&words), "{}", short(&banner));
+    // The old worst case lies outside what was proven, and says so; it has no tick.
+    let moment = Moment::worst(&loaded.job, &loaded.assessment);
+    let gaps = moment.gaps(&narrow.job.study).expect("gaps");
+    let card = view_model::now_card(&narrow, &gaps, &moment, false, Units::Si, &ENGLISH).expect("a card");
+    assert!(
+        card.beyond.starts_with("Outside the ranges that were proven: ") && card.beyond.contains("tilt 37 deg"),
+        "{card:?}"
+    );
+    assert_ne!(card.standing, Standing::Outside);
+    // While the answer is on its way, and where there is none, no verdict stands there.
+    for scope in [Scope::Coming(words.clone()), Scope::Refused(words, "no".into())] {
+        let banner = view_model::banner(&loaded.document, &scope, Units::Si, &ENGLISH).expect("a banner");
+        assert!(banner.sign == Sign::NoAnswer && banner.figures.is_empty(), "{banner:?}");
+        assert!(short(&banner).contains("tilt"), "{banner:?}");
+    }
+}
+
+#[test]
+fn the_panel_lists_the_ranges_that_were_proven() {
+    let loaded = loaded("crane-held-by-a-slew-stop");
+    let slew = loaded.job.machines[0].joints.iter().position(|joint| joint.name == "slew").expect("it slews");
+    let [low, high] = Ranges::of(&loaded.job).joints[0][slew];
+    assert!((low.to_degrees() + 90.0).abs() < 1e-6 && (high.to_degrees() - 20.0).abs() < 1e-6, "{low} {high}");
+    let moment = Moment::worst(&loaded.job, &loaded.assessment);
+    for (_, sliders) in panel_model::joint_sliders(&loaded.job, &moment) {
+        assert!(sliders.iter().all(|slider| slider.label != "heading error"), "a tolerance is no slider");
+    }
+}
+
+#[test]
+fn people_stand_outside_all_that_machines_sweep() {
+    for name in names() {
+        let loaded = loaded(&name);
+        let worst = worst_of(&loaded).expect("a worst case");
+        let study = &loaded.job.study;
+        let circles: Vec<_> = study.machines.iter().zip(&worst.moment.poses).map(|(m, pose)| swept(m, pose)).collect();
+        assert!(is_safe(&worst.subject.spotter, &circles), "{name}");
+        // Whether the gap is seen is computed, not hoped for.
+        let pairing = study.pairings[worst.gaps.least];
+        let machine = worst.moment.standing(study).swap_remove(pairing.machine);
+        let eye = worst.subject.eye(Sight::Spotter).at;
+        assert_eq!(worst.subject.spotter_sees, sees(&machine, &worst.gaps.each[worst.gaps.least], &eye), "{name}");
+    }
+}
+
 #[test]
 fn banner_and_table_say_what_the_command_line_prints() {
     for name in names() {
         let (loaded, printed) = (loaded(&name), printed(&name));
-        let banner = view_model::banner(&loaded.document, Units::Si, &ENGLISH).expect("there is a worst case");
-        assert!(printed.contains(&banner.word), "{name}: {}", banner.word);
+        let banner = banner(&loaded, Units::Si);
+        let document = &loaded.document;
+        assert!(printed.starts_with(&format!("$ wideberth check scenarios/{name}.json {}.", document.verdict.shout())));
+        // A plan that is not ready never shows its clear verdict as the word.
+        let ready = printed.contains("Ready YES");
+        assert_eq!(ready, document.ready, "{name}");
+        match document.verdict {
+            VerdictName::Clear if !ready => {
+                assert_eq!((banner.word.as_str(), banner.sign), ("NOT READY", Sign::NotReady))
+            }
+            verdict => assert_eq!(banner.word, verdict.shout(), "{name}"),
+        }
+        assert_eq!(banner.sign == Sign::Ready, ready, "{name}");
         let [closest, limit, spare] = &banner.figures[..] else { panic!("three figures") };
         assert!(printed.contains(&format!("Closest approach {}", closest.value)), "{name}: {closest:?}\n{printed}");
         assert!(printed.contains(&format!("Limit {}", limit.value)), "{name}: {limit:?}");
@@ -114,7 +260,7 @@ fn us_units_are_those_of_the_command_line() {
     let text = fs::read_to_string(file("tests/snapshots/check-us-units.txt")).expect("a snapshot");
     let printed = text.split_whitespace().collect::<Vec<_>>().join(" ");
     let loaded = loaded("grain-auger-turned-in-the-yard");
-    let banner = view_model::banner(&loaded.document, Units::Us, &ENGLISH).expect("there is a worst case");
+    let banner = banner(&loaded, Units::Us);
     for says in banner.figures.iter().map(|figure| &figure.value).chain([&banner.title]) {
         assert!(printed.contains(says), "{says} is not printed:\n{printed}");
     }

@@ -31,7 +31,8 @@ fn wrong_arguments_are_refused() {
     refused(&["--seconds", "-3", "--film", "never"], 2, &["from 0.1 to 600"]);
     refused(&["--seconds", "soon", "--film", "never"], 2, &["\"soon\" is no number"]);
     refused(&["--measure", "0"], 2, &["from 0.1 to 3600"]);
-    refused(&["--text-size", "9"], 2, &["from 0.5 to 3"]);
+    refused(&["--text-size", "9"], 2, &["from 0.5 to 2"]);
+    refused(&["--picture", "never.jpg"], 2, &["let \"never.jpg\" end in .png"]);
     refused(&["--camera", "moon"], 2, &["orbit", "spotter"]);
     refused(&["--play", "dance"], 2, &["work", "sway", "heat"]);
     refused(&["--units", "furlongs"], 2, &["si", "us"]);

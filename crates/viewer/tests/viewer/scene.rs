@@ -12,12 +12,12 @@ use wideberth_viewer::loaded::{Loaded, Origin};
 use wideberth_viewer::moment::Moment;
 use wideberth_viewer::panel_model::{self, Control};
 use wideberth_viewer::scene::cameras::SceneCamera;
-use wideberth_viewer::scene::lesson::{AtStep, Caption, Hidden};
+use wideberth_viewer::scene::lesson::{AtStep, Caption, Concealed};
 use wideberth_viewer::scene::overlay::now_card;
 use wideberth_viewer::scene::playing::Playing;
-use wideberth_viewer::scene::stage::{Now, Shown, Stage, Trouble, Wanted, Worst};
+use wideberth_viewer::scene::stage::{Now, Proven, Shown, Stage, Trouble, Wanted, Worst};
 use wideberth_viewer::strings::ENGLISH;
-use wideberth_viewer::view_model::{day_strip, weather_words};
+use wideberth_viewer::view_model::{self, Standing, day_strip, weather_words};
 use wideberth_viewer::views::Sight;
 
 use super::model::app;
@@ -89,13 +89,20 @@ fn a_day_goes_hour_by_hour_as_the_plan_has_it() {
         for (id, degc) in planned.wires.iter().zip(&found.wires_degc) {
             assert!((moment.weather.wire_degc((id.line, id.wire)) - degc.high()).abs() < 1e-12);
         }
-        assert!(moment.weather.wind_m_per_s <= found.wind_m_per_s.high() + 1e-12);
+        assert!(moment.weather.wind_m_per_s <= found.wind_m_per_s.high() + 1e-3);
+        // What is shown is the hour's own witness: its gap, and no tick unless the hour is proven clear.
+        let answer = shown.day[hour];
+        let gaps = moment.gaps(&shown.job.study).expect("gaps");
+        let gap_m = gaps.each.iter().map(|gap| gap.distance_m).fold(f64::INFINITY, f64::min);
+        assert!(gap_m > answer.distance.lower_m - 1e-3 && gap_m < answer.distance.upper_m + 1e-3, "{gap_m} {answer:?}");
+        let card = view_model::now_card(&shown, &gaps, &moment, false, Units::Si, &ENGLISH).expect("a card");
+        assert_eq!(card.standing == Standing::Outside, answer.verdict == VerdictName::Clear, "{card:?} {answer:?}");
         let words = weather_words(&moment.weather, Units::Si, &ENGLISH);
         assert!(words.starts_with(&shown.hours[hour].clock), "{words}");
         // The slider of the hour shows the same wires.
         let mut slid = start.clone();
         panel_model::apply(&shown, Control::Hour, hour as f64, &mut slid);
-        assert_eq!(slid.weather, moment.weather);
+        assert_eq!(slid, moment);
         assert_eq!(slid.gaps(&shown.job.study).expect("gaps"), moment.gaps(&shown.job.study).expect("gaps"));
     }
     let clocks: Vec<&str> = shown.hours.iter().map(|hour| hour.clock.as_str()).collect();
@@ -159,7 +166,7 @@ fn gusts_move_the_wires_and_the_gap_is_to_what_is_drawn() {
     }
     let (least, most) = gaps_m.iter().fold((f64::INFINITY, 0.0_f64), |(a, b), m| (a.min(*m), b.max(*m)));
     assert!(most > least + 0.05, "nothing moves: {least} {most}");
-    let card = now_card(app.world().resource::<Shown>(), app.world().resource::<Now>(), Units::Si).expect("a card");
+    let card = now_card(app.world().resource::<Proven>(), app.world().resource::<Now>(), Units::Si).expect("a card");
     assert!(card.heading.contains("sample") && card.state.contains("gusts up to 15 m/s"), "{card:?}");
     // Stopped, the wires hang as before.
     app.world_mut().resource_mut::<Playing>().stop();
@@ -211,9 +218,14 @@ fn a_lesson_runs_from_its_start_to_its_end() {
         app.world_mut().resource_mut::<AtStep>().0 = next;
         app.update();
         let caption = app.world().resource::<Caption>().0.clone();
-        // Numbers are hidden exactly while a question waits for its answer.
+        // Numbers are hidden while a question waits for its answer.
         let waits = caption.question.is_some() && caption.answer.is_none();
-        assert_eq!(app.world().resource::<Hidden>().0, waits);
+        let hidden = app.world().resource::<Concealed>().0;
+        assert!(hidden.numbers() || !waits);
+        // The answer is on no wall before the question was answered.
+        let asked = lesson.steps.iter().position(|step| step.question.is_some()).expect("it asks");
+        let at = app.world().resource::<AtStep>().step.expect("a step");
+        assert_eq!(hidden.answer(), at < asked || waits, "{at}");
         captions.push(caption.text);
     }
     captions.dedup();

@@ -122,7 +122,11 @@ fn the_window_starts_drags_plays_and_closes() {
     wait(|| size().is_some()).expect("the picture comes");
     assert_eq!(size().map(|reader| (reader.info().width, reader.info().height)), Some((640, 360)));
 
+    // Escape asks; enter ends.
     screen.tool(&["key", "Escape"]).expect("a key");
+    sleep(A_FEW_FRAMES);
+    assert!(screen.tool(&["search", "--name", "wideberth"]).is_some(), "it asks first");
+    screen.tool(&["key", "Return"]).expect("a key");
     wait(|| screen.tool(&["search", "--name", "wideberth"]).is_none()).expect("it closes");
     assert_eq!(viewer.wait().expect("it ends").code(), Some(0));
 }

@@ -3,6 +3,7 @@
 use bevy::prelude::*;
 
 use super::{Legend, Parent, draw_figure, draw_legend, spread};
+use crate::scene::framing::Density;
 use crate::scene::paint::color;
 use crate::scene::text::{Fonts, Pen, card, column, row};
 use crate::teaching::Saying;
@@ -24,6 +25,7 @@ pub(super) struct Bottom {
     pub caption: Saying,
     /// What is to be said of gusts that are not shown.
     pub notice: Option<String>,
+    pub density: Density,
     pub foot: Option<String>,
 }
 
@@ -36,7 +38,7 @@ impl Bottom {
     pub fn texts(&self) -> Vec<&str> {
         let mut texts = vec![self.state.as_str()];
         if let Some(now) = &self.now {
-            texts.extend([now.heading.as_str(), &now.words]);
+            texts.extend([now.heading.as_str(), &now.words, &now.beyond]);
             texts.extend(now.figures.iter().flat_map(|figure| [figure.label.as_str(), &figure.value]));
         }
         texts
@@ -50,8 +52,8 @@ impl Bottom {
     /// Whether another one differs by its live texts alone.
     pub fn is_like(&self, other: &Self) -> bool {
         let frame = |bottom: &Self| {
-            let now = bottom.now.as_ref().map(|now| (now.standing, now.figures.len()));
-            (now, bottom.is_worst, bottom.legend)
+            let now = bottom.now.as_ref().map(|now| (now.standing, now.figures.len(), now.beyond.is_empty()));
+            (now, bottom.is_worst, bottom.legend, bottom.density)
         };
         frame(self) == frame(other)
             && (&self.day, &self.caption, &self.notice, &self.foot)
@@ -66,19 +68,19 @@ pub(super) fn draw(root: &mut Parent<'_>, bottom: &Bottom, fonts: &Fonts) {
             stack.spawn(card(CARD, 0.92)).with_child(fonts.text(notice.clone(), Pen::bold(17.0, [255, 214, 102])));
         }
         if bottom.is_captioned() {
-            draw_caption(stack, &bottom.caption, &bottom.state, fonts);
+            draw_caption(stack, bottom, fonts);
         } else {
             stack.spawn(spread(AlignItems::FlexEnd)).with_children(|wide| {
                 if let Some(now) = &bottom.now {
                     draw_now(wide, now, bottom, fonts);
                 }
-                if !bottom.legend.is_wide {
-                    draw_legend(wide, bottom.legend.has_ghost, fonts);
+                if bottom.legend.is_shown && !bottom.legend.is_wide {
+                    draw_legend(wide, &bottom.legend, fonts);
                 }
             });
         }
         if let Some(foot) = &bottom.foot {
-            stack.spawn(card(CARD, 0.78)).with_child(fonts.text(foot.clone(), Pen::plain(15.0, DIM)));
+            stack.spawn(card(CARD, 0.92)).with_child(fonts.text(foot.clone(), Pen::plain(15.0, WHITE)));
         }
     });
 }
@@ -86,28 +88,41 @@ pub(super) fn draw(root: &mut Parent<'_>, bottom: &Bottom, fonts: &Fonts) {
 fn draw_now(wide: &mut Parent<'_>, now: &NowCard, bottom: &Bottom, fonts: &Fonts) {
     let (icon, ink) = match now.standing {
         Standing::Outside => ('✔', WHITE),
+        Standing::Unproven => ('?', [255, 214, 102]),
         Standing::Inside => ('⚠', [255, 196, 150]),
         Standing::Touching => ('⚡', [255, 196, 150]),
     };
     let (mark, node, ground) = card(CARD, 0.84);
     // Beside the legend there is less room, and the figures need as much.
-    let node = Node { max_width: percent(if bottom.legend.is_wide { 46.0 } else { 58.0 }), ..node };
+    let share = match (bottom.legend.is_shown, bottom.legend.is_wide) {
+        (_, true) => 46.0,
+        (true, false) => 58.0,
+        (false, false) => 100.0,
+    };
+    let node = Node { max_width: percent(share), ..node };
+    let is_dense = bottom.density.0 >= 2;
     wide.spawn((mark, node, ground)).with_children(|part| {
         part.spawn((Live(1), fonts.text(now.heading.clone(), Pen::bold(16.0, DIM))));
         if !bottom.is_worst {
             part.spawn(row(24.0)).with_children(|part| {
                 part.spawn(fonts.text(icon, Pen::bold(26.0, ink)));
                 for (number, figure) in now.figures.iter().enumerate() {
-                    let texts = draw_figure(part, figure, (15.0, 24.0), (DIM, ink), fonts);
+                    let sizes = if is_dense { (12.0, 18.0) } else { (15.0, 24.0) };
+                    let texts = draw_figure(part, figure, sizes, (DIM, ink), fonts);
                     let mut commands = part.commands();
                     texts.into_iter().enumerate().for_each(|(k, text)| {
-                        commands.entity(text).insert(Live(3 + 2 * number + k));
+                        commands.entity(text).insert(Live(4 + 2 * number + k));
                     });
                 }
             });
         }
-        part.spawn((Live(2), fonts.text(now.words.clone(), Pen::plain(17.0, WHITE))));
-        part.spawn((Live(0), fonts.text(bottom.state.clone(), Pen::plain(16.0, DIM))));
+        if !now.beyond.is_empty() {
+            part.spawn((Live(3), fonts.text(now.beyond.clone(), Pen::bold(15.0, [255, 214, 102]))));
+        }
+        if !is_dense {
+            part.spawn((Live(2), fonts.text(now.words.clone(), Pen::plain(17.0, WHITE))));
+            part.spawn((Live(0), fonts.text(bottom.state.clone(), Pen::plain(15.0, DIM))));
+        }
         if let Some(day) = &bottom.day {
             draw_day(part, day, fonts);
         }
@@ -144,21 +159,25 @@ fn draw_day(part: &mut Parent<'_>, day: &DayStrip, fonts: &Fonts) {
 }
 
 /// The caption of a lesson over the whole width, so that it leaves the scene as much height as it can.
-fn draw_caption(stack: &mut Parent<'_>, caption: &Saying, state: &str, fonts: &Fonts) {
-    let Saying { heading, text, question, answer } = caption;
+fn draw_caption(stack: &mut Parent<'_>, bottom: &Bottom, fonts: &Fonts) {
+    let Saying { heading, text, question, answer } = &bottom.caption;
+    let is_dense = bottom.density.0 >= 2;
+    let size_px = if is_dense { 17.0 } else { 20.0 };
     let (mark, node, ground) = card(CARD, 0.92);
     let node = Node { width: percent(100.0), padding: UiRect::axes(px(20.0), px(12.0)), row_gap: px(6.0), ..node };
     stack.spawn((mark, node, ground)).with_children(|part| {
         part.spawn(spread(AlignItems::Center)).with_children(|part| {
             part.spawn((fonts.text(heading.clone(), Pen::bold(14.0, DIM)), TextLayout::no_wrap()));
-            part.spawn((Live(0), fonts.text(state, Pen::plain(14.0, DIM))));
+            if !is_dense {
+                part.spawn((Live(0), fonts.text(bottom.state.clone(), Pen::plain(14.0, DIM))));
+            }
         });
-        part.spawn(fonts.text(text.clone(), Pen::plain(21.0, WHITE)));
+        part.spawn(fonts.text(text.clone(), Pen::plain(size_px, WHITE)));
         if let Some(question) = question {
-            part.spawn(fonts.text(question.clone(), Pen::bold(21.0, [255, 214, 102])));
+            part.spawn(fonts.text(question.clone(), Pen::bold(size_px, [255, 214, 102])));
         }
         if let Some(answer) = answer {
-            part.spawn(fonts.text(answer.clone(), Pen::bold(21.0, [150, 220, 255])));
+            part.spawn(fonts.text(answer.clone(), Pen::bold(size_px, [150, 220, 255])));
         }
     });
 }

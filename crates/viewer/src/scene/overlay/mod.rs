@@ -7,11 +7,12 @@ use bevy::prelude::*;
 use bevy::ui::UiTargetCamera;
 
 use super::cameras::MainCamera;
-use super::lesson::{Caption, Hidden};
+use super::framing::Density;
+use super::lesson::{Caption, Concealed};
 use super::machine::is_apart;
 use super::paint::color;
 use super::playing::Playing;
-use super::stage::{Certified, Look, Now, SceneThing, Shown, Stage, Step, Wanted, Worst};
+use super::stage::{Look, Now, Proven, SceneThing, Stage, Step, Wanted, Worst};
 use super::swaying::Swaying;
 use super::text::{Fonts, Pen, card, column, row};
 use crate::args::Motion;
@@ -32,6 +33,10 @@ const LEGEND_PX: f32 = 345.0;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Legend {
     has_ghost: bool,
+    has_buried: bool,
+    has_control: bool,
+    /// Whether there is room for it at all.
+    is_shown: bool,
     /// Whether it has room beside the banner.
     is_wide: bool,
 }
@@ -49,12 +54,17 @@ impl Plugin for OverlayPlugin {
     }
 }
 
-/// Texts keep their share of the height of the picture, and follow the chosen size.
-fn scale(look: Res<Look>, cameras: Query<&Camera, With<MainCamera>>, mut scale: ResMut<UiScale>) {
+/// Texts keep their share of the height of the picture, and follow the chosen size as far as the scene keeps its room.
+fn scale(
+    look: Res<Look>,
+    density: Res<Density>,
+    cameras: Query<&Camera, With<MainCamera>>,
+    mut scale: ResMut<UiScale>,
+) {
     let size = cameras.iter().find_map(Camera::logical_viewport_size).unwrap_or(Vec2::new(1280.0, 720.0));
     // The banner needs some width too.
     let share = (size.y / 720.0).min(size.x / 900.0);
-    let wanted = look.text_size * share.clamp(0.3, 4.0);
+    let wanted = look.text_size * density.scale() * share.clamp(0.3, 4.0);
     if (scale.0 - wanted).abs() > 1e-3 {
         scale.0 = wanted;
     }
@@ -63,12 +73,11 @@ fn scale(look: Res<Look>, cameras: Query<&Camera, With<MainCamera>>, mut scale: 
 #[expect(clippy::too_many_arguments, reason = "a system names what it reads")]
 fn build(
     mut commands: Commands,
-    certified: Res<Certified>,
-    shown: Res<Shown>,
+    proven: Res<Proven>,
     now: Res<Now>,
     worst: Res<Worst>,
     look: Res<Look>,
-    (caption, hidden): (Res<Caption>, Res<Hidden>),
+    (caption, hidden, density): (Res<Caption>, Res<Concealed>, Res<Density>),
     (playing, swaying, wanted): (Res<Playing>, Res<Swaying>, Res<Wanted>),
     fonts: Res<Fonts>,
     camera: Single<(Entity, &Camera), With<MainCamera>>,
@@ -79,21 +88,30 @@ fn build(
 ) {
     let (camera, lens) = *camera;
     let width_px = lens.logical_viewport_size().map_or(0.0, |size| size.x / scale.0);
-    let banner = view_model::banner(&certified.document, look.units, &ENGLISH).filter(|_| !hidden.0);
+    let told = view_model::banner(&proven.document, &proven.scope, look.units, &ENGLISH);
+    let foot = told.as_ref().map(|banner| foot(banner, *density));
+    let banner = told.filter(|_| !hidden.answer());
     let is_wide = width_px >= banner.as_ref().map_or(0.0, banner_px) + LEGEND_PX;
-    let legend = Legend { has_ghost: is_apart(&now, &worst) && !hidden.0, is_wide };
-    let card = now_card(&shown, &now, look.units);
+    let legend = Legend {
+        has_ghost: is_apart(&now, &worst) && !hidden.answer() && proven.is_current(),
+        has_buried: proven.job.ground_work.as_ref().is_some_and(|work| !work.buried.is_empty()),
+        has_control: proven.job.controls.iter().any(|control| control.counts()),
+        is_shown: density.0 == 0 || is_wide,
+        is_wide,
+    };
+    let card = now_card(&proven, &now, look.units);
     let bottom = Bottom {
         state: card.as_ref().map(|card| card.state.clone()).unwrap_or_default(),
-        now: card.filter(|_| !hidden.0),
-        day: view_model::day_strip(&certified, &now.moment.weather, look.units).filter(|_| !hidden.0),
+        now: card.filter(|_| !hidden.numbers()),
+        day: view_model::day_strip(&proven, &now.moment.weather, look.units).filter(|_| !hidden.answer()),
+        density: *density,
         is_worst: now.is_worst,
         legend,
         caption: caption.0.clone(),
         notice: notice(&playing, &swaying, &wanted),
-        foot: banner.as_ref().map(|banner| format!("{}   ·   {}", banner.title, banner.caution)),
+        foot,
     };
-    let top = Top { banner, legend };
+    let top = Top { banner, legend, density: *density, width_px: width_px.round() };
     let stays = |which: Overlay| old.iter().any(|(_, part)| *part == which);
     let (known_top, known_bottom) = last.take().unzip();
     if known_top.as_ref() != Some(&top) || !stays(Overlay::Top) {
@@ -129,12 +147,17 @@ fn fresh(commands: &mut Commands, old: &Query<(Entity, &Overlay)>, part: Overlay
 
 /// The card of what is shown.
 #[must_use]
-pub fn now_card(shown: &Shown, now: &Now, units: wideberth_report::Units) -> Option<NowCard> {
-    let card = view_model::now_card(&shown.job, &now.gaps, &now.moment, now.is_worst, units, &ENGLISH)?;
+pub fn now_card(proven: &Proven, now: &Now, units: wideberth_report::Units) -> Option<NowCard> {
+    let card = view_model::now_card(proven, &now.gaps, &now.moment, now.is_worst, units, &ENGLISH)?;
     Some(match &now.instant {
         Some(instant) => view_model::swaying_card(card, &now.moment.weather, instant, units, &ENGLISH),
         None => card,
     })
+}
+
+/// The caution, and the job where there is room.
+fn foot(banner: &view_model::Banner, density: Density) -> String {
+    if density.0 < 2 { format!("{}   ·   {}", banner.title, banner.caution) } else { banner.caution.clone() }
 }
 
 /// While gusts are awaited, and where they cannot be shown.
@@ -174,13 +197,16 @@ fn draw_figure(
     texts
 }
 
-fn draw_legend(wide: &mut Parent<'_>, has_ghost: bool, fonts: &Fonts) {
+fn draw_legend(wide: &mut Parent<'_>, legend: &Legend, fonts: &Fonts) {
     let entries = [
         (theme::LIMIT, ENGLISH.legend_limit, true),
         (theme::REACH, ENGLISH.legend_reach, true),
-        (theme::GHOST, ENGLISH.legend_ghost, has_ghost),
+        (theme::WIRE, ENGLISH.legend_margin, true),
+        (theme::GHOST, ENGLISH.legend_ghost, legend.has_ghost),
+        (theme::BURIED, ENGLISH.legend_buried, legend.has_buried),
+        (theme::CONTROL, ENGLISH.legend_control, legend.has_control),
     ];
-    let (mark, node, ground) = card(CARD, 0.78);
+    let (mark, node, ground) = card(CARD, 0.86);
     wide.spawn((mark, Node { flex_shrink: 0.0, ..node }, ground)).with_children(|part| {
         for (rgb, words, _) in entries.into_iter().filter(|(.., shown)| *shown) {
             part.spawn(row(8.0)).with_children(|part| {

@@ -102,6 +102,20 @@ pub fn capsule(from: &Point3<f64>, to: &Point3<f64>, radius_m: f64, sides: usize
     Surface::sheet(points, normals, sides, true)
 }
 
+/// A closed sleeve through loops of equally many points, each with its middle, from which its normals point.
+#[must_use]
+pub fn wrapped(loops: &[(Vec<Point3<f64>>, Point3<f64>)]) -> Surface {
+    let Some(length) = loops.first().map(|(points, _)| points.len()).filter(|length| *length > 2) else {
+        return Surface::default();
+    };
+    let normal =
+        |point: &Point3<f64>, middle: &Point3<f64>| (point - middle).try_normalize(1e-9).unwrap_or(Vector3::z());
+    let normals = loops.iter().flat_map(|(points, middle)| points.iter().map(move |point| normal(point, middle)));
+    let normals = normals.collect();
+    let points = loops.iter().flat_map(|(points, _)| points.iter().copied()).collect();
+    Surface::sheet(points, normals, length, true)
+}
+
 /// A closed sleeve through loops of equally many points.
 #[must_use]
 pub fn sleeve(loops: &[Vec<Point3<f64>>]) -> Surface {

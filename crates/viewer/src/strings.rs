@@ -146,6 +146,12 @@ pub struct Strings {
     pub spotter_blind: &'static str,
     /// Legend of the thin circle about the wire.
     pub legend_margin: &'static str,
+    /// Legend of the skin of machines.
+    pub legend_skin: &'static str,
+    /// Legend of the grid.
+    pub legend_grid: &'static str,
+    /// Said where the spotter's eye does not see the gap.
+    pub blind_here: &'static str,
     /// Legend of buried lines.
     pub legend_buried: &'static str,
     /// Legend of controls.
@@ -240,6 +246,9 @@ pub const ENGLISH: Strings = Strings {
     spotter_sees: "spotter: sees the gap",
     spotter_blind: "spotter: cannot see the gap from here",
     legend_margin: "thin circle: wire with its tolerances",
+    legend_skin: "skin: where tolerances can put it",
+    legend_grid: "grid 1 m, strong lines 10 m",
+    blind_here: "From here a spotter cannot see the gap: the machine hides it",
     legend_buried: "buried line, zone to each side",
     legend_control: "control in place",
     zone: "zone",

@@ -1,21 +1,18 @@
-//! Supports, wires that stay visible at any distance, the strings that some hang on, and the limit of approach around each wire.
+//! Supports, wires that stay visible at any distance, and the strings that some hang on.
 
 use std::sync::Arc;
 
 use bevy::camera::visibility::NoFrustumCulling;
-use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
 use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3};
 use wideberth_physics::line::Wire;
 use wideberth_scenario::job::SupportInfo;
 
 use super::cameras::SceneCamera;
-use super::flat::Flat;
 use super::framing::Framing;
 use super::paint::{self, redraw};
 use super::stage::{Now, SceneThing, Shown, SpanCurve, Stage, Step};
 use crate::frame::SceneFrame;
-use crate::loaded::Loaded;
 use crate::solid::{Surface, block, capsule, tube};
 use crate::theme;
 
@@ -43,40 +40,27 @@ struct Wires;
 #[derive(Component)]
 struct Strings;
 
-/// The limit around the wires.
-#[derive(Component)]
-struct Limits;
-
 impl Plugin for LinePlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(OnEnter(Stage::Ready), (supports, wires)).add_systems(
-            Update,
-            (draw_wires, draw_strings, draw_limits).in_set(Step::Draw).run_if(in_state(Stage::Ready)),
-        );
+        app.add_systems(OnEnter(Stage::Ready), (supports, wires))
+            .add_systems(Update, (draw_wires, draw_strings).in_set(Step::Draw).run_if(in_state(Stage::Ready)));
     }
 }
 
-fn wires(
-    mut commands: Commands,
-    mut meshes: ResMut<Assets<Mesh>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
-    mut paints: ResMut<Assets<Flat>>,
-) {
+fn wires(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials: ResMut<Assets<StandardMaterial>>) {
     let mut empty = || Mesh3d(meshes.add(crate::frame::local_mesh(&Surface::default())));
-    let (wire_mesh, string_mesh, limit_mesh) = (empty(), empty(), empty());
+    let (wire_mesh, string_mesh) = (empty(), empty());
     let glaze = MeshMaterial3d(materials.add(paint::matte(theme::INSULATOR)));
     let ink = MeshMaterial3d(materials.add(paint::after_glass(paint::matte(theme::WIRE))));
-    let glass = MeshMaterial3d(paints.add(paint::glass(theme::LIMIT, 0.20)));
     commands.spawn((SceneThing, Wires, wire_mesh, ink, NoFrustumCulling));
     commands.spawn((SceneThing, Strings, string_mesh, glaze, NoFrustumCulling));
-    commands.spawn((SceneThing, Limits, limit_mesh, glass, NoFrustumCulling, NotShadowCaster));
 }
 
 /// The wires that a mesh was drawn of last.
-type DrawnWires = Option<Arc<Vec<SpanCurve>>>;
+pub(super) type DrawnWires = Option<Arc<Vec<SpanCurve>>>;
 
 /// Whether wires are others than those that were drawn last; from now on they are those.
-fn are_new(last: &mut DrawnWires, wires: &Arc<Vec<SpanCurve>>) -> bool {
+pub(super) fn are_new(last: &mut DrawnWires, wires: &Arc<Vec<SpanCurve>>) -> bool {
     let same = last.as_ref().is_some_and(|last| Arc::ptr_eq(last, wires));
     *last = Some(Arc::clone(wires));
     !same
@@ -125,31 +109,8 @@ fn draw_strings(
     redraw(&mut meshes, *strings, frame.mesh(&surface));
 }
 
-fn draw_limits(
-    now: Res<Now>,
-    shown: Res<Shown>,
-    frame: Res<SceneFrame>,
-    limits: Single<&Mesh3d, With<Limits>>,
-    mut meshes: ResMut<Assets<Mesh>>,
-    mut last: Local<DrawnWires>,
-    mut last_machine: Local<Option<usize>>,
-) {
-    let machine = shown.job.study.pairings.get(now.gaps.least).map(|p| p.machine);
-    let is_other = std::mem::replace(&mut *last_machine, machine) != machine;
-    if !are_new(&mut last, &now.wires) && !is_other && !frame.is_changed() {
-        return;
-    }
-    let mut surface = Surface::default();
-    for curve in now.wires.iter().filter(|curve| is_near(curve, &frame)) {
-        let span = &shown.job.study.lines[curve.line].wires[curve.wire].spans()[curve.place];
-        let radius_m = limit_m(&shown, &now, curve) + span.margin_m() + curve.radius_m;
-        surface.add(&tube(&curve.points, |_| radius_m, 28));
-    }
-    redraw(&mut meshes, *limits, frame.mesh(&surface));
-}
-
 /// Whether a span comes near what the scene shows.
-fn is_near(curve: &SpanCurve, frame: &SceneFrame) -> bool {
+pub(super) fn is_near(curve: &SpanCurve, frame: &SceneFrame) -> bool {
     curve.points.iter().any(|p| (p - frame.origin).norm() < NEAR_M)
 }
 
@@ -157,15 +118,6 @@ fn is_near(curve: &SpanCurve, frame: &SceneFrame) -> bool {
 fn coarse(curve: &SpanCurve) -> Vec<Point3<f64>> {
     let last = curve.points.len() - 1;
     (0..=FAR_PIECES).map(|k| curve.points[k * last / FAR_PIECES]).collect()
-}
-
-/// The limit of a wire, m: for the machine that is closest now, or the largest of all machines.
-fn limit_m(loaded: &Loaded, now: &Now, curve: &SpanCurve) -> f64 {
-    let study = &loaded.job.study;
-    let machine = study.pairings.get(now.gaps.least).map(|p| p.machine);
-    let of_wire = study.pairings.iter().filter(|p| (p.line, p.wire) == (curve.line, curve.wire));
-    let own = of_wire.clone().find(|p| Some(p.machine) == machine).map(|p| p.limit_m);
-    own.unwrap_or_else(|| of_wire.map(|p| p.limit_m).fold(0.0, f64::max))
 }
 
 fn supports(

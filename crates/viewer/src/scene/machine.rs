@@ -1,4 +1,4 @@
-//! Machines from their bodies, moved by their joints; and the proven worst case as a ghost.
+//! Machines from their bodies, moved by their joints, each with the skin that the distance is measured to; and the proven worst case as a ghost.
 
 use bevy::camera::visibility::NoFrustumCulling;
 use bevy::light::NotShadowCaster;
@@ -22,6 +22,9 @@ pub struct MachinePlugin;
 /// Depth bias by which the ghost lies behind parts that stand where its own do.
 const BEHIND: i32 = -20_000;
 
+/// How much a skin covers.
+const SKIN_ALPHA: f32 = 0.28;
+
 /// A drawn body.
 #[derive(Component)]
 struct Part {
@@ -29,6 +32,39 @@ struct Part {
     body: usize,
     /// The frame that carries all of it; none where it stretches between frames.
     rigid: Option<FrameId>,
+    layer: Layer,
+}
+
+/// What of a body is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Layer {
+    /// Its shape without what surrounds it: never beyond the skin.
+    Core,
+    /// All that the distance is measured to, tolerances and deflection included: one sees through it.
+    Skin,
+}
+
+/// How much of a rod's or a ball's radius its core has.
+const CORE_SHARE: f64 = 0.5;
+/// Most radius of the core of a body with edges, m: its edges stay sharp.
+const CORE_MOST_M: f64 = 0.03;
+/// A skin thinner than this is not drawn, m.
+const SKIN_LEAST_M: f64 = 0.05;
+
+/// Radius about the features of a body in a layer, m.
+fn radius_m(body: &Body, layer: Layer) -> f64 {
+    let is_round = body.features.len() <= 2 && body.features.iter().all(|feature| feature.ring.is_none());
+    match layer {
+        Layer::Skin => body.radius_m,
+        Layer::Core if is_round => CORE_SHARE * body.radius_m,
+        Layer::Core => body.radius_m.min(CORE_MOST_M),
+    }
+}
+
+/// The layers of a body that are drawn.
+fn layers(body: &Body) -> Vec<Layer> {
+    let has_skin = radius_m(body, Layer::Skin) - radius_m(body, Layer::Core) > SKIN_LEAST_M;
+    if has_skin { vec![Layer::Core, Layer::Skin] } else { vec![Layer::Core] }
 }
 
 /// The worst case of a machine.
@@ -49,20 +85,29 @@ fn spawn(
     shown: Res<Shown>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
+    mut paints: ResMut<Assets<Flat>>,
 ) {
     for (number, machine) in shown.job.study.machines.iter().enumerate() {
         for (index, body) in machine.bodies().iter().enumerate() {
             let rigid = carrier(body);
-            let surface = if rigid.is_some() { at_rest(body) } else { Surface::default() };
-            let paint = paint::matte(body_color(machine, body, &shown.job.machines[number].joints));
-            commands.spawn((
-                SceneThing,
-                Part { machine: number, body: index, rigid },
-                Mesh3d(meshes.add(local_mesh(&surface))),
-                MeshMaterial3d(materials.add(StandardMaterial { perceptual_roughness: 0.6, ..paint })),
-                NoFrustumCulling,
-                Transform::default(),
-            ));
+            let rgb = body_color(machine, body, &shown.job.machines[number].joints);
+            for layer in layers(body) {
+                let surface = if rigid.is_some() { at_rest(body, layer) } else { Surface::default() };
+                let part = (
+                    SceneThing,
+                    Part { machine: number, body: index, rigid, layer },
+                    Mesh3d(meshes.add(local_mesh(&surface))),
+                    NoFrustumCulling,
+                    Transform::default(),
+                );
+                if layer == Layer::Core {
+                    let paint = StandardMaterial { perceptual_roughness: 0.6, ..paint::matte(rgb) };
+                    commands.spawn((part, MeshMaterial3d(materials.add(paint))));
+                } else {
+                    let glass = MeshMaterial3d(paints.add(paint::glass(rgb, SKIN_ALPHA)));
+                    commands.spawn((part, glass, NotShadowCaster));
+                }
+            }
         }
     }
 }
@@ -88,16 +133,16 @@ fn carrier(body: &Body) -> Option<FrameId> {
     body.features.iter().all(|f| f.frame == first).then_some(first)
 }
 
-fn at_rest(body: &Body) -> Surface {
+fn at_rest(body: &Body, layer: Layer) -> Surface {
     let placed: Vec<PlacedFeature> =
         body.features.iter().map(|f| PlacedFeature::new(f, &Isometry3::identity())).collect();
-    surface_of(&placed, body.radius_m)
+    surface_of(&placed, radius_m(body, layer))
 }
 
 /// A body in a pose, in site coordinates.
-fn in_pose(body: &Body, frames: &[Isometry3<f64>]) -> Surface {
+fn in_pose(body: &Body, frames: &[Isometry3<f64>], layer: Layer) -> Surface {
     let placed: Vec<PlacedFeature> = body.features.iter().map(|f| PlacedFeature::new(f, &frames[f.frame.0])).collect();
-    surface_of(&placed, body.radius_m)
+    surface_of(&placed, radius_m(body, layer))
 }
 
 fn pose(
@@ -119,7 +164,7 @@ fn pose(
         let (body, frames) = (&machines[part.machine].bodies()[part.body], &frames[part.machine]);
         match part.rigid {
             Some(carrier) => *transform = frame.place(&frames[carrier.0]),
-            None => redraw(&mut meshes, mesh, frame.mesh(&in_pose(body, frames))),
+            None => redraw(&mut meshes, mesh, frame.mesh(&in_pose(body, frames, part.layer))),
         }
     }
 }
@@ -143,7 +188,7 @@ fn spawn_ghost(
     let mut surface = Surface::default();
     let joints = &shown.job.machines[pairing.machine].joints;
     let moving = machine.bodies().iter().filter(|body| body_color(machine, body, joints) != theme::MACHINE_DARK);
-    moving.for_each(|body| surface.add(&in_pose(body, &frames)));
+    moving.for_each(|body| surface.add(&in_pose(body, &frames, Layer::Skin)));
     let mut paint = paint::glass(theme::GHOST, 0.22);
     paint.kind.bias = BEHIND;
     commands.spawn((

@@ -7,6 +7,7 @@ pub mod gap_line;
 pub mod ground;
 pub mod labels;
 pub mod lesson;
+pub mod limits;
 pub mod line;
 pub mod loading;
 pub mod machine;
@@ -52,6 +53,7 @@ impl Plugin for ScenePlugins {
             sky::SkyPlugin,
             ground::GroundPlugin,
             line::LinePlugin,
+            limits::LimitsPlugin,
             reach::ReachPlugin,
             machine::MachinePlugin,
             people::PeoplePlugin,

@@ -6,7 +6,7 @@ mod top;
 use bevy::prelude::*;
 use bevy::ui::UiTargetCamera;
 
-use super::cameras::MainCamera;
+use super::cameras::{MainCamera, SceneCamera};
 use super::framing::Density;
 use super::lesson::{Caption, Concealed};
 use super::machine::is_apart;
@@ -19,6 +19,7 @@ use crate::args::Motion;
 use crate::strings::ENGLISH;
 use crate::theme::{self, CARD, WHITE};
 use crate::view_model::{self, Figure, NowCard};
+use crate::views::Sight;
 
 use bottom::{Bottom, Live};
 use top::{Top, banner_px};
@@ -78,7 +79,7 @@ fn build(
     worst: Res<Worst>,
     look: Res<Look>,
     (caption, hidden, density): (Res<Caption>, Res<Concealed>, Res<Density>),
-    (playing, swaying, wanted): (Res<Playing>, Res<Swaying>, Res<Wanted>),
+    (playing, swaying, wanted, view): (Res<Playing>, Res<Swaying>, Res<Wanted>, Res<SceneCamera>),
     fonts: Res<Fonts>,
     camera: Single<(Entity, &Camera), With<MainCamera>>,
     scale: Res<UiScale>,
@@ -108,7 +109,7 @@ fn build(
         is_worst: now.is_worst,
         legend,
         caption: caption.0.clone(),
-        notice: notice(&playing, &swaying, &wanted),
+        notice: notice(&playing, &swaying, &wanted, (&view, &worst)),
         foot,
     };
     let top = Top { banner, legend, density: *density, width_px: width_px.round() };
@@ -160,8 +161,16 @@ fn foot(banner: &view_model::Banner, density: Density) -> String {
     if density.0 < 2 { format!("{}   ·   {}", banner.title, banner.caution) } else { banner.caution.clone() }
 }
 
-/// While gusts are awaited, and where they cannot be shown.
-fn notice(playing: &Playing, swaying: &Swaying, wanted: &Wanted) -> Option<String> {
+/// What hides the gap from a spotter; while gusts are awaited, and where they cannot be shown.
+fn notice(
+    playing: &Playing,
+    swaying: &Swaying,
+    wanted: &Wanted,
+    (view, worst): (&SceneCamera, &Worst),
+) -> Option<String> {
+    if view.sight == Sight::Spotter && !worst.subject.spotter_sees {
+        return Some(ENGLISH.blind_here.into());
+    }
     if playing.motion() != Some(Motion::Sway) {
         return None;
     }
@@ -202,6 +211,8 @@ fn draw_legend(wide: &mut Parent<'_>, legend: &Legend, fonts: &Fonts) {
         (theme::LIMIT, ENGLISH.legend_limit, true),
         (theme::REACH, ENGLISH.legend_reach, true),
         (theme::WIRE, ENGLISH.legend_margin, true),
+        (theme::MACHINE, ENGLISH.legend_skin, true),
+        (theme::GRID_COARSE, ENGLISH.legend_grid, true),
         (theme::GHOST, ENGLISH.legend_ghost, legend.has_ghost),
         (theme::BURIED, ENGLISH.legend_buried, legend.has_buried),
         (theme::CONTROL, ENGLISH.legend_control, legend.has_control),

@@ -146,6 +146,8 @@ pub struct Strings {
     pub spotter_blind: &'static str,
     /// Legend of the thin circle about the wire.
     pub legend_margin: &'static str,
+    /// Label of the arrow to the north.
+    pub north: &'static str,
     /// Legend of the skin of machines.
     pub legend_skin: &'static str,
     /// Legend of the grid.
@@ -246,6 +248,7 @@ pub const ENGLISH: Strings = Strings {
     spotter_sees: "spotter: sees the gap",
     spotter_blind: "spotter: cannot see the gap from here",
     legend_margin: "thin circle: wire with its tolerances",
+    north: "north",
     legend_skin: "skin: where tolerances can put it",
     legend_grid: "grid 1 m, strong lines 10 m",
     blind_here: "From here a spotter cannot see the gap: the machine hides it",

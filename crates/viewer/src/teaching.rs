@@ -5,6 +5,7 @@ use wideberth_scenario::job::{Lesson, LessonCameraWord, LessonFromWord, LessonPl
 
 use crate::args::Motion;
 use crate::moment::{Moment, Tautness};
+use crate::view_model::plain;
 use crate::views::Sight;
 
 /// Where a lesson is.
@@ -97,10 +98,10 @@ impl Teaching {
         let number = self.step.unwrap_or_default() + 1;
         let title = lesson.title.as_ref().unwrap_or(&job.title);
         Saying {
-            heading: format!("{title}  ·  {number} of {}", lesson.steps.len()),
-            text: step.caption.clone(),
-            question: step.question.as_ref().map(|q| q.ask.clone()),
-            answer: step.question.as_ref().filter(|_| self.answered).map(|q| q.answer.clone()),
+            heading: plain(&format!("{title}  ·  {number} of {}", lesson.steps.len())),
+            text: plain(&step.caption),
+            question: step.question.as_ref().map(|q| plain(&q.ask)),
+            answer: step.question.as_ref().filter(|_| self.answered).map(|q| plain(&q.answer)),
         }
     }
 

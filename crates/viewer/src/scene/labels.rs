@@ -183,6 +183,15 @@ fn labels(
         away: Some(subject.middle),
     });
     labels.extend(wire_labels(now, shown, gap.on_wire, worst.subject.middle));
+    let north = site::north_place(subject);
+    labels.push(Label {
+        beside: [Point3::new(north.x, north.y, subject.base.z + 0.2); 2],
+        text: ENGLISH.north.into(),
+        ground: theme::CARD,
+        size_px: 13.0,
+        optional: true,
+        away: Some(subject.middle),
+    });
     labels.extend(site_labels(shown, worst.subject.middle));
     labels
 }

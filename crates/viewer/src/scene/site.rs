@@ -12,12 +12,13 @@ use wideberth_scenario::job::Depth;
 
 use super::flat::Flat;
 use super::paint;
-use super::stage::{SceneThing, Shown, Stage};
+use super::stage::{SceneThing, Shown, Stage, Worst};
 use crate::frame::SceneFrame;
 use crate::solid::{Surface, capsule, field, tube};
 use crate::terrain::Terrain;
 use crate::theme::{self, Rgb};
 use crate::view_model::plain;
+use crate::views::Subject;
 
 /// What else there is on the site.
 pub struct SitePlugin;
@@ -65,13 +66,12 @@ fn spawn(
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
     mut paints: ResMut<Assets<Flat>>,
+    worst: Res<Worst>,
 ) {
+    let north = north_arrow(&Terrain::of(&shown.job), &north_place(&worst.subject));
+    let mesh = Mesh3d(meshes.add(frame.mesh(&north)));
+    commands.spawn((SceneThing, mesh, MeshMaterial3d(paints.add(sheet(theme::INK, 0.8))), NotShadowCaster));
     let Site { zones, buried, barriers, stops } = site(&shown.job);
-    let sheet = |rgb, alpha| {
-        let mut paint = paint::glass(rgb, alpha);
-        paint.kind.culled = None;
-        paint
-    };
     let flat = [
         (zones, sheet(theme::BURIED, 0.30)),
         (buried, paint::bright(theme::BURIED, THROUGH_GROUND)),
@@ -85,6 +85,32 @@ fn spawn(
         let mesh = Mesh3d(meshes.add(frame.mesh(&barriers)));
         commands.spawn((SceneThing, mesh, MeshMaterial3d(materials.add(paint::matte(theme::CONTROL)))));
     }
+}
+
+/// A sheet that is seen from both sides, and through.
+fn sheet(rgb: Rgb, alpha: f32) -> Flat {
+    let mut paint = paint::glass(rgb, alpha);
+    paint.kind.culled = None;
+    paint
+}
+
+/// Where the arrow to the north lies: beside the machine, away from the gap.
+#[must_use]
+pub fn north_place(subject: &Subject) -> Point2<f64> {
+    subject.middle.xy() + (subject.aside.xy() - subject.along.xy()) * (0.55 * subject.radius_m)
+}
+
+/// Length of the arrow to the north, m.
+const NORTH_M: f64 = 4.0;
+
+/// An arrow on the ground that points north.
+fn north_arrow(terrain: &Terrain, at: &Point2<f64>) -> Surface {
+    let point =
+        |east_m: f64, north_m: f64| terrain.point(at.x + east_m, at.y + north_m) + Vector3::z() * (2.0 * ABOVE_M);
+    // From the tail to the tip: how far north, and how wide.
+    let outline = [(0.0, 0.12), (0.62, 0.12), (0.62, 0.55), (1.0, 0.0)];
+    let row = |(north, half_m): (f64, f64)| vec![point(-half_m, north * NORTH_M), point(half_m, north * NORTH_M)];
+    field(&outline.map(row), |_| Vector3::z())
 }
 
 /// Everything of a job that is drawn here.

@@ -6,6 +6,7 @@ mod long_line;
 mod model;
 mod numbers;
 mod pictures;
+mod ranges;
 mod refusals;
 mod reload;
 mod room;

@@ -165,7 +165,7 @@ impl Roll {
             return Ok(Self::Course(motion, Box::new((world.resource::<Worst>().course.clone(), from))));
         }
         let shown = world.resource::<Shown>().clone();
-        let followed = world.resource_mut::<Swaying>().follow_now(&shown, &from);
+        let followed = world.resource_mut::<Swaying>().follow_now(&shown.0, &from);
         let gusts = &followed.map_err(CaptureError::Gusts)?.motion;
         // The widest swing comes in the middle.
         Ok(Self::Gusts((gusts.widest_s - 0.5 * seconds).min(gusts.length_s - seconds).max(0.0)))

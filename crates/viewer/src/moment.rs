@@ -204,6 +204,30 @@ impl Weather {
         }
     }
 
+    /// The same wires in the ranges of another answer: shares of ranges of unstretched lengths become those of the other's ranges.
+    #[must_use]
+    pub fn rebased(&self, from: &Study, to: &Study) -> Self {
+        let share = |share: f64, (line, wire): (usize, usize)| {
+            let range = |study: &Study| {
+                let span = study.lines.get(line)?.wires.get(wire)?.spans().first()?;
+                Some(span.states().unstretched_m)
+            };
+            match range(from).zip(range(to)) {
+                Some((from, to)) if to.width() > 0.0 => (from.at(share) - to.low()) / to.width(),
+                _ => share,
+            }
+        };
+        let at = self.pinned.map_or((0, 0), |pinned| (pinned.line, pinned.wire));
+        Self {
+            tautness: match self.tautness {
+                Tautness::AsStated => Tautness::AsStated,
+                Tautness::Share(own) => Tautness::Share(share(own, at)),
+            },
+            pinned: self.pinned.map(|pinned| Pinned { share: pinned.share.map(|own| share(own, at)), ..pinned }),
+            ..self.clone()
+        }
+    }
+
     /// Conductor temperature of a wire of a line, °C.
     #[must_use]
     pub fn wire_degc(&self, (line, wire): (usize, usize)) -> f64 {

@@ -386,7 +386,8 @@ fn beyond(proven: &Loaded, moment: &Moment, units: Units, strings: &Strings) -> 
     }
     // The weather of a witness is the answer's own, and so is that of an hour.
     let weather = &moment.weather;
-    let own = weather.hour.is_some() || *weather == Moment::worst(job, &proven.assessment).weather;
+    let own = (weather.hour.is_some() && !proven.day.is_empty())
+        || *weather == Moment::worst(job, &proven.assessment).weather;
     if !own {
         let allowed = conditions(job);
         tell(strings.temperature, weather.temperature_degc, &allowed.temperature_degc, &|value| {

@@ -119,11 +119,11 @@ fn judge(mut commands: Commands, now: Res<Now>, proven: Res<Proven>, look: Res<L
 fn follow(
     mut wanted: ResMut<Wanted>,
     mut now: ResMut<Now>,
-    shown: Res<Shown>,
+    proven: Res<Proven>,
     worst: Res<Worst>,
     swaying: Res<Swaying>,
 ) {
-    if worst.is_changed() && !worst.is_added() {
+    if worst.is_changed() {
         let is_worst = wanted.0 == worst.moment && now.instant.is_none();
         if now.is_worst != is_worst {
             now.is_worst = is_worst;
@@ -137,9 +137,9 @@ fn follow(
     let same_wires = wanted.weather == now.moment.weather && instant.is_none() && now.instant.is_none();
     let found = match swing {
         Some((followed, time_s)) => {
-            gusts::show(&shown.job.study, &wanted, followed, time_s).map(|(gaps, wires)| (gaps, Arc::new(wires)))
+            gusts::show(&proven.job.study, &wanted, followed, time_s).map(|(gaps, wires)| (gaps, Arc::new(wires)))
         }
-        None => still(&shown, &wanted, same_wires.then_some(&now.wires)),
+        None => still(&proven, &wanted, same_wires.then_some(&now.wires)),
     };
     match found {
         Ok((gaps, wires)) => {

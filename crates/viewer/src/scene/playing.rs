@@ -2,7 +2,7 @@
 
 use bevy::prelude::*;
 
-use super::stage::{Shown, Stage, Step, Wanted, Worst};
+use super::stage::{Proven, Stage, Step, Wanted, Worst};
 use super::swaying::Swaying;
 use crate::args::Motion;
 use crate::moment::Moment;
@@ -56,14 +56,14 @@ impl Plugin for PlayingPlugin {
 }
 
 /// How long one round of a motion takes, s.
-fn round_s(motion: Motion, shown: &Shown) -> f64 {
-    if motion == Motion::Heat && !shown.hours.is_empty() { HOUR_S * shown.hours.len() as f64 } else { ROUND_S }
+fn round_s(motion: Motion, proven: &Proven) -> f64 {
+    if motion == Motion::Heat && !proven.hours.is_empty() { HOUR_S * proven.hours.len() as f64 } else { ROUND_S }
 }
 
 /// Moves on; the work ends at its end, gusts and heat go round.
 fn play(
     time: Res<Time>,
-    shown: Res<Shown>,
+    proven: Res<Proven>,
     worst: Res<Worst>,
     mut playing: ResMut<Playing>,
     mut wanted: ResMut<Wanted>,
@@ -76,11 +76,11 @@ fn play(
     let Some(run) = &mut playing.bypass_change_detection().0 else { return };
     if run.motion == Motion::Sway {
         wanted.set_if_neq(Wanted(run.from.clone()));
-        sway(run, time.delta_secs_f64(), &shown, &mut swaying);
+        sway(run, time.delta_secs_f64(), &proven, &mut swaying);
         return;
     }
     run.time_s += time.delta_secs_f64();
-    let share = run.time_s / round_s(run.motion, &shown);
+    let share = run.time_s / round_s(run.motion, &proven);
     let ended = run.motion == Motion::Work && share >= 1.0;
     wanted.0 = worst.course.at(run.motion, if ended { 1.0 } else { share.fract() }, &run.from);
     if ended {
@@ -89,10 +89,10 @@ fn play(
 }
 
 /// Gusts in the time of the clock, once they are known: from a little before the widest swing, round and round.
-fn sway(run: &mut Run, passed_s: f64, shown: &Shown, swaying: &mut Swaying) {
+fn sway(run: &mut Run, passed_s: f64, proven: &Proven, swaying: &mut Swaying) {
     let Some(Ok(followed)) = swaying.known(&run.from) else {
         if swaying.known(&run.from).is_none() {
-            swaying.ask(shown, &run.from);
+            swaying.ask(&proven.loaded, &run.from);
         }
         return;
     };

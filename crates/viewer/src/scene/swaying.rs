@@ -5,7 +5,7 @@ use std::sync::Arc;
 use bevy::prelude::*;
 use bevy::tasks::{AsyncComputeTaskPool, Task, block_on, poll_once};
 
-use super::stage::{Shown, Stage, Step};
+use super::stage::{Stage, Step};
 use crate::gusts::{self, Followed};
 use crate::loaded::Loaded;
 use crate::moment::Moment;
@@ -49,10 +49,10 @@ fn finish(mut swaying: ResMut<Swaying>) {
 
 impl Swaying {
     /// Asks for the gusts about a moment's weather, unless they are known or on their way.
-    pub fn ask(&mut self, shown: &Shown, moment: &Moment) {
+    pub fn ask(&mut self, loaded: &Arc<Loaded>, moment: &Moment) {
         let is_coming = self.coming.as_ref().is_some_and(|(coming, _)| coming.weather == moment.weather);
         if self.known(moment).is_none() && !is_coming {
-            let (loaded, moment) = (Arc::clone(&shown.0), moment.clone());
+            let (loaded, moment) = (Arc::clone(loaded), moment.clone());
             let about = moment.clone();
             let task = AsyncComputeTaskPool::get().spawn(async move { follow(&loaded, &about) });
             self.coming = Some((moment, task));
@@ -63,8 +63,8 @@ impl Swaying {
     ///
     /// # Errors
     /// Why they cannot be shown.
-    pub fn follow_now(&mut self, shown: &Shown, moment: &Moment) -> Result<Arc<Followed>, String> {
-        let found = follow(&shown.0, moment);
+    pub fn follow_now(&mut self, loaded: &Loaded, moment: &Moment) -> Result<Arc<Followed>, String> {
+        let found = follow(loaded, moment);
         *self = Self { known: Some((moment.clone(), found.clone())), coming: None, time_s: None };
         found
     }

@@ -7,6 +7,7 @@ use bevy::prelude::*;
 use bevy::tasks::{AsyncComputeTaskPool, Task, block_on, poll_once};
 
 use crate::loaded::{LoadError, Loaded};
+use crate::moment::Moment;
 use crate::panel_model::Ranges;
 use crate::scene::stage::{Look, Now, Proven, Shown, Stage, Step, Wanted, Worst, worst_of};
 use crate::strings::ENGLISH;
@@ -110,11 +111,14 @@ fn finish(
             };
             // With the file's own ranges its own course comes back too.
             let worst = if scope == Scope::Stated { worst_of(&loaded).unwrap_or(worst) } else { worst };
+            let before = proven.job.study.clone();
             *proven = Proven { loaded, scope };
             // Who looks at the worst case goes on looking at it; any other moment stays, and is judged anew.
-            if now.is_worst {
-                wanted.0 = worst.moment.clone();
-            }
+            wanted.0 = if now.is_worst {
+                worst.moment.clone()
+            } else {
+                Moment { weather: wanted.weather.rebased(&before, &proven.job.study), poses: wanted.poses.clone() }
+            };
             commands.insert_resource(worst);
         }
         Err(error) => {

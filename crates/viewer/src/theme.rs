@@ -116,7 +116,7 @@ pub const GAP: Rgb = [0, 96, 170];
 /// The gap of the moment, inside the limit.
 pub const GAP_INSIDE: Rgb = [190, 10, 20];
 /// A gap of which nothing is proven: it lies outside the ranges of the answer, or the answer is in doubt.
-pub const DOUBT: Rgb = [84, 90, 98];
+pub const DOUBT: Rgb = [102, 90, 84];
 /// Buried lines and their zones.
 pub const BURIED: Rgb = [190, 24, 150];
 /// Controls in place: stops, fences, posts.

@@ -247,7 +247,7 @@ pub const ENGLISH: Strings = Strings {
     line: "line",
     spotter_sees: "spotter: sees the gap",
     spotter_blind: "spotter: cannot see the gap from here",
-    legend_margin: "thin circle: wire with its tolerances",
+    legend_margin: "thin circle: the wire's tolerances",
     north: "north",
     legend_skin: "skin: where tolerances can put it",
     legend_grid: "grid 1 m, strong lines 10 m",

@@ -16,6 +16,7 @@ pub mod opening;
 pub mod panel_model;
 pub mod paths;
 pub mod posting;
+pub mod proportions;
 pub mod scene;
 pub mod scheduling;
 pub mod sighting;

@@ -9,7 +9,6 @@ use bevy::prelude::*;
 use bevy::render::render_resource::Face;
 use nalgebra::{Point3, Vector3};
 use wideberth_physics::approach::Gap;
-use wideberth_physics::study::{Pairing, Study};
 
 use super::cameras::SceneCamera;
 use super::flat::Flat;
@@ -17,8 +16,9 @@ use super::framing::Framing;
 use super::lesson::Concealed;
 use super::machine::is_apart;
 use super::paint::{self, redraw};
-use super::stage::{Now, SceneThing, Shown, Stage, Standing as Verdict, Step, Worst, margin_m, wire_end};
+use super::stage::{Now, SceneThing, Shown, Stage, Standing as Verdict, Step, Worst};
 use crate::frame::{SceneFrame, local_mesh};
+use crate::proportions::{Circles, circles, margin_m, wire_end};
 use crate::solid::{Surface, capsule, tube};
 use crate::theme;
 use crate::view_model::{self, Standing};
@@ -181,7 +181,7 @@ fn surface(mark: Mark, figure: &Figure, shown: &Shown) -> Surface {
             if mark == Mark::Wire && margin_m(gap) < half_m {
                 Surface::default()
             } else {
-                circles.drawn(radius_m, half_m)
+                circle(&circles, radius_m, half_m)
             }
         }
         Mark::Height => {
@@ -200,48 +200,15 @@ pub fn ground_below_m(shown: &Shown, pairing: usize, gap: &Gap) -> f64 {
     })
 }
 
-/// Circles about a wire, square to it, where a gap meets it. They have the proportions of the numbers: from the first to the second it is
-/// as far as the limit, and a gap ends at the first.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Circles {
-    /// The middle of the wire, m.
-    pub middle: Point3<f64>,
-    /// Directions square to the wire and to each other.
-    pub across: [Vector3<f64>; 2],
-    /// Radius of the wire with its tolerances, m.
-    pub wire_m: f64,
-    /// Radius of the limit of approach about that, m.
-    pub limit_m: f64,
-}
-
-/// The circles of a gap.
-#[must_use]
-pub fn circles(study: &Study, pairing: &Pairing, gap: &Gap) -> Circles {
-    let span = study.lines[pairing.line].wires[pairing.wire].spans().get(gap.span);
-    let chord = span.map_or(Vector3::x(), |span| span.span().chord());
-    let radius_m = span.map_or(0.0, |span| span.strand().load().radius_m(0.0));
-    let aside = chord.cross(&Vector3::z()).normalize();
-    let upward = aside.cross(&chord.normalize());
-    let toward = (gap.on_body - gap.on_wire).try_normalize(1e-9).unwrap_or(upward);
-    let wire_m = radius_m + margin_m(gap);
-    Circles {
-        middle: gap.on_wire - toward * radius_m,
-        across: [aside, upward],
-        wire_m,
-        limit_m: wire_m + pairing.limit_m,
-    }
-}
-
-impl Circles {
-    fn drawn(&self, radius_m: f64, half_m: f64) -> Surface {
-        let [aside, upward] = self.across;
-        let point = |k: usize| {
-            let (sin, cos) = (TAU * k as f64 / RING_POINTS as f64).sin_cos();
-            self.middle + (aside * cos + upward * sin) * radius_m
-        };
-        let points: Vec<Point3<f64>> = (0..=RING_POINTS).map(point).collect();
-        tube(&points, |_| half_m, 8)
-    }
+/// A circle about the wire.
+fn circle(circles: &Circles, radius_m: f64, half_m: f64) -> Surface {
+    let [aside, upward] = circles.across;
+    let point = |k: usize| {
+        let (sin, cos) = (TAU * k as f64 / RING_POINTS as f64).sin_cos();
+        circles.middle + (aside * cos + upward * sin) * radius_m
+    };
+    let points: Vec<Point3<f64>> = (0..=RING_POINTS).map(point).collect();
+    tube(&points, |_| half_m, 8)
 }
 
 /// A line with a ball at each end.

@@ -12,11 +12,10 @@ use super::machine::is_apart;
 use super::paint::color;
 use super::people::PERSON_M;
 use super::site;
-use super::stage::{
-    Look, Now, Proven, SceneThing, Shown, SpanCurve, Stage, Standing as Verdict, Step, Worst, wire_end,
-};
+use super::stage::{Look, Now, Proven, SceneThing, Shown, SpanCurve, Stage, Standing as Verdict, Step, Worst};
 use super::text::{Card, Fonts, Pen};
 use crate::frame::{SceneFrame, narrow};
+use crate::proportions::wire_end;
 use crate::strings::ENGLISH;
 use crate::teaching::Hidden;
 use crate::theme::{self, Rgb};

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use bevy::prelude::*;
 use nalgebra::Point3;
-use wideberth_physics::approach::{ApproachError, Gap, Hanging, gap};
+use wideberth_physics::approach::{ApproachError, Hanging, gap};
 use wideberth_physics::line::{StateShape, Wire, WireSpan};
 use wideberth_physics::study::Study;
 use wideberth_report::Units;
@@ -60,19 +60,6 @@ impl Standing {
     pub fn is_in_doubt(&self) -> bool {
         self.standing == HowFar::Unproven || !self.beyond.is_empty()
     }
-}
-
-/// What the number of a gap leaves off the way between the surfaces: tolerances of the wire, m.
-#[must_use]
-pub fn margin_m(gap: &Gap) -> f64 {
-    ((gap.on_wire - gap.on_body).norm() - gap.distance_m).max(0.0)
-}
-
-/// The end of a gap at the wire: where the wire with its tolerances ends, so that the line to it is as long as the number says.
-#[must_use]
-pub fn wire_end(gap: &Gap) -> Point3<f64> {
-    let toward = (gap.on_body - gap.on_wire).try_normalize(1e-9).unwrap_or_default();
-    gap.on_wire + toward * margin_m(gap)
 }
 
 /// Everything of one scenario; goes when another is loaded.

@@ -226,7 +226,7 @@ fn missing(document: &ResultDocument, sign: Sign, strings: &Strings) -> Option<L
 fn ground_line(ground: &GroundResult, units: Units, strings: &Strings) -> Line {
     let hand = if ground.by_hand { format!("; {}", strings.by_hand) } else { String::new() };
     let text = format!(
-        "{}, {}: {} {} {}, {} {}{hand}",
+        "{}, {}: {} {} from {}, {} {}{hand}",
         strings.in_the_ground,
         ground.verdict.shout().to_lowercase(),
         plain(&ground.what),
@@ -241,8 +241,9 @@ fn ground_line(ground: &GroundResult, units: Units, strings: &Strings) -> Line {
 /// Where the limit comes from; that it is from memory is said in any room.
 fn limit_line(document: &ResultDocument, worst: &FindingResult, strings: &Strings) -> Option<Line> {
     let limit = document.limit_of(worst)?;
-    // What stands in brackets tells how well the source is known, which the report prints.
-    let source = without_brackets(&plain(&limit.source));
+    // What stands in brackets and after a semicolon tells how well the source is known, which the report prints.
+    let source = without_brackets(limit.source.split(';').next().unwrap_or_default());
+    let source = plain(&source);
     let short =
         if limit.from_memory { format!("{} {}", strings.limit_from, strings.from_memory) } else { String::new() };
     let memory = if limit.from_memory { format!("{}, ", strings.from_memory) } else { String::new() };
@@ -467,9 +468,13 @@ pub fn gap_label(gap_m: f64, limit_m: f64, units: Units, strings: &Strings) -> S
     )
 }
 
-/// A joint with its value.
+/// A joint with its value; of the error of the heading, which nobody sets, how far the machine is turned.
 #[must_use]
 pub fn joint_words(joint: &JointInfo, value: f64, units: Units) -> String {
+    if joint.range.is_none() {
+        let side = if value < 0.0 { "right" } else { "left" };
+        return format!("turned {} {side} of its heading", joint_value(joint, value.abs(), units));
+    }
     format!("{} {}", plain(&joint.name), joint_value(joint, value, units))
 }
 

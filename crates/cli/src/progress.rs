@@ -14,7 +14,7 @@ pub struct Progress {
 impl Progress {
     /// Shown on a terminal only.
     pub fn new() -> Self {
-        Self { shown: io::stderr().is_terminal() && std::env::var_os("TERM").is_none_or(|term| term != "dumb") }
+        Self { shown: io::stderr().is_terminal() && !is_dumb() }
     }
 
     /// Takes note of an event.
@@ -45,9 +45,14 @@ impl Progress {
     }
 }
 
+/// Whether the terminal says that it cannot go back in a line.
+fn is_dumb() -> bool {
+    std::env::var_os("TERM").is_some_and(|term| term == "dumb")
+}
+
 /// A bar for a long plan, which counts in some unit; it hides itself where there is no terminal.
 pub fn bar(unit: &str) -> ProgressBar {
-    let bar = ProgressBar::new(0);
+    let bar = if is_dumb() { ProgressBar::hidden() } else { ProgressBar::new(0) };
     if let Ok(look) = ProgressStyle::with_template(&format!("{{wide_bar}} {{pos}} of {{len}} {unit}, {{eta}} left")) {
         bar.set_style(look);
     }

@@ -2,8 +2,9 @@
 
 use rayon::prelude::*;
 
-use crate::approach::{Approach, ApproachError, Options, closest_approach};
+use crate::approach::{Approach, ApproachError, Attained, Margins, Options, attained, closest_approach};
 use crate::bracket::Bracket;
+use crate::line::{Wire, WireMargins};
 use crate::study::{Pairing, Study};
 use crate::verdict::Verdict;
 
@@ -12,8 +13,14 @@ use crate::verdict::Verdict;
 pub struct Finding {
     /// Which machine, which wire, which limit.
     pub pairing: Pairing,
-    /// How close they come.
+    /// What the search found, less margins.
     pub approach: Approach,
+    /// How close they come: nothing is closer than the lower end, and the upper end is attained.
+    pub distance: Bracket,
+    /// Where it is attained.
+    pub attained: Attained,
+    /// What the lower end leaves room for.
+    pub margins: Margins,
     /// Whether that keeps the limit.
     pub verdict: Verdict,
 }
@@ -22,7 +29,7 @@ impl Finding {
     /// What is left beyond the limit, m; negative inside it.
     #[must_use]
     pub fn spare(&self) -> Bracket {
-        self.approach.distance.less(self.pairing.limit_m)
+        self.distance.less(self.pairing.limit_m)
     }
 }
 
@@ -80,14 +87,27 @@ fn find(study: &Study, pairing: &Pairing, options: &Options) -> Result<Finding, 
     let wire = study.lines.get(pairing.line).and_then(|line| line.wires.get(pairing.wire));
     let wire = wire.ok_or(ApproachError::NoSuchPair(*pairing))?;
     let approach = decided_approach(machine, wire, pairing.limit_m, options)?;
-    let verdict = Verdict::of(&approach.distance, pairing.limit_m);
-    Ok(Finding { pairing: *pairing, approach, verdict })
+    let attained = attained(machine, wire, &approach)?;
+    let upper_m = attained.witness.distance_m;
+    let distance = Bracket { lower_m: approach.distance.lower_m.min(upper_m), upper_m };
+    let margins = margins(wire, &attained, &distance);
+    let verdict = Verdict::of(&distance, pairing.limit_m);
+    Ok(Finding { pairing: *pairing, approach, distance, attained, margins, verdict })
+}
+
+/// What lies between the ends of a bracket. The margins are those of the wire where the upper end is attained.
+fn margins(wire: &Wire, attained: &Attained, distance: &Bracket) -> Margins {
+    let around = wire.spans().get(attained.witness.span).map_or_else(WireMargins::default, |span| *span.margins());
+    let attachments_m = (around.attachments_m - attained.wire.shift_m.norm()).max(0.0);
+    let WireMargins { sway_m, rising_m, .. } = around;
+    let proof_m = (distance.width_m() - attachments_m - sway_m - rising_m).max(0.0);
+    Margins { attachments_m, sway_m, rising_m, proof_m }
 }
 
 /// Where the limit falls inside the bracket, the search is repeated with a tenth of the tolerance, twice at most.
 fn decided_approach(
     machine: &crate::machine::Machine,
-    wire: &crate::line::Wire,
+    wire: &Wire,
     limit_m: f64,
     options: &Options,
 ) -> Result<Approach, ApproachError> {
@@ -108,7 +128,7 @@ fn summarize(findings: Vec<Finding>) -> Result<Assessment, ApproachError> {
         .min_by(|&a, &b| findings[a].spare().upper_m.total_cmp(&findings[b].spare().upper_m))
         .ok_or(ApproachError::NothingToAssess)?;
     let none = Bracket { lower_m: f64::INFINITY, upper_m: f64::INFINITY };
-    let distance = findings.iter().fold(none, |d, f| d.min(f.approach.distance));
+    let distance = findings.iter().fold(none, |d, f| d.min(f.distance));
     let spare = findings.iter().fold(none, |s, f| s.min(f.spare()));
     let verdict = findings.iter().map(|f| f.verdict).max().unwrap_or(Verdict::NotProven);
     Ok(Assessment { findings, verdict, distance, spare, worst })

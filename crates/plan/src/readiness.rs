@@ -361,7 +361,7 @@ fn is_triggered(job: &Job, finding: &Finding, limit: &Limit) -> bool {
     let triggers = limit.rule().map_or(&[][..], |choice| &choice.triggers);
     triggers.iter().any(|trigger| {
         let least_m = trigger.distance.length_m;
-        finding.approach.distance.lower_m < least_m
+        finding.distance.lower_m < least_m
             || (trigger.measured == Measured::Horizontal && !keeps_on_the_map(job, finding, least_m))
     })
 }

@@ -34,7 +34,7 @@ pub(crate) fn document(answer: &Answer) -> ResultDocument {
     let findings = &assessment.findings;
     let rows = findings.iter().zip(&job.limits).map(|(finding, limit)| finding_of(job, finding, limit, &mut limits));
     let rows: Vec<FindingResult> = rows.collect();
-    let worst_m = findings.get(assessment.worst).map_or(f64::NAN, |finding| finding.approach.distance.upper_m);
+    let worst_m = findings.get(assessment.worst).map_or(f64::NAN, |finding| finding.distance.upper_m);
     ResultDocument {
         format: RESULT_FORMAT,
         version: RESULT_VERSION,
@@ -85,7 +85,8 @@ fn finding_of(job: &Job, finding: &Finding, limit: &Limit, limits: &mut Limits) 
         line: line.name.clone(),
         wire: line.wires[pairing.wire].name.clone(),
         verdict: finding.verdict.into(),
-        closest_approach: finding.approach.distance.into(),
+        closest_approach: finding.distance.into(),
+        room: state::room(&finding.margins),
         limit_m: limit.distance_m,
         limit: limits.index_of(limit_of(limit)),
         spare: finding.spare().into(),
@@ -145,7 +146,7 @@ fn machine_of(info: &MachineInfo, index: usize, findings: &[Finding]) -> Machine
         sources: info.sources.clone(),
         // Without any live wire nothing is too close.
         verdict: own().map(|f| f.verdict).max().map_or(VerdictName::Clear, VerdictName::from),
-        closest_approach: Range::finite(own().fold(none, |least, f| least.min(f.approach.distance))),
+        closest_approach: Range::finite(own().fold(none, |least, f| least.min(f.distance))),
         spare: Range::finite(own().fold(none, |least, f| least.min(f.spare()))),
     }
 }

@@ -395,7 +395,7 @@ fn hour(job: &Job, found: &HourResult, searched: bool, clock: Clock) -> DayHour 
 fn finding(job: &Job, found: &wideberth_physics::assess::Finding) -> DayFinding {
     let pairing = &found.pairing;
     let (line, machine) = (&job.lines[pairing.line], &job.study.machines[pairing.machine]);
-    let (distance, witness) = (found.approach.distance, &found.approach.witness);
+    let (distance, witness) = (found.distance, &found.attained.witness);
     DayFinding {
         machine: job.machines[pairing.machine].name.clone(),
         part: machine.bodies()[witness.body].name.clone(),

@@ -95,8 +95,11 @@ pub struct FindingResult {
     pub wire: String,
     /// Whether the limit is kept.
     pub verdict: VerdictName,
-    /// Closest approach, surface to surface, all tolerances included.
+    /// Closest approach, surface to surface, all tolerances included: nothing comes closer than the lower end, and `witness`
+    /// attains the upper end.
     pub closest_approach: Range,
+    /// What the lower end leaves room for and no state attains, the largest first.
+    pub room: Vec<RoomResult>,
     /// Limit of approach, m.
     pub limit_m: f64,
     /// Index of that limit in `limits`.
@@ -109,6 +112,17 @@ pub struct FindingResult {
     pub cells: u64,
     /// Where and in what state the upper end is attained.
     pub witness: WitnessResult,
+}
+
+/// A part of what lies between the ends of a closest approach.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct RoomResult {
+    /// What it is left for.
+    pub left_for: &'static str,
+    /// By how much it lowers the lower end, m.
+    pub worth_m: f64,
+    /// What makes it smaller.
+    pub smaller_by: &'static str,
 }
 
 /// Where and in what state a distance is attained.
@@ -148,6 +162,56 @@ pub struct WitnessResult {
     pub on_body_m: [f64; 3],
     /// Nearest point of the wire, m.
     pub on_wire_m: [f64; 3],
+    /// The wire in that state: all that its shape follows from.
+    pub wire: WireStateResult,
+}
+
+/// A wire between its ends in one state. Coordinates and vectors: east, north, up.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct WireStateResult {
+    /// Its ends in this state, m.
+    pub ends_m: [[f64; 3]; 2],
+    /// By how much both attachments lie from where they are stated, within their tolerance, m.
+    pub shift_m: [f64; 3],
+    /// Unstretched length, m.
+    pub unstretched_m: f64,
+    /// Axial stiffness of the whole wire, N.
+    pub axial_stiffness_n: f64,
+    /// A core of another metal that carries alone where that pulls more; left out where there is none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub core: Option<CoreStateResult>,
+    /// Diameter without ice, m.
+    pub diameter_m: f64,
+    /// Horizontal tension, bare and in still air, when its tautness became known, N.
+    pub pull_n: f64,
+    /// Conductor temperature then, degC.
+    pub known_degc: f64,
+    /// Permanent strain gained since.
+    pub permanent_strain: f64,
+    /// What it bears, piece by piece from the near end.
+    pub pieces: Vec<PieceResult>,
+}
+
+/// The core of a wire in one state.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct CoreStateResult {
+    /// Axial stiffness, N.
+    pub axial_stiffness_n: f64,
+    /// By what share of the whole wire's unstretched length it is shorter when both lie free.
+    pub shorter: f64,
+}
+
+/// A piece of a wire and its weather.
+#[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
+pub struct PieceResult {
+    /// Where it ends: share of the unstretched length, up to 1.
+    pub to_share: f64,
+    /// Velocity of the air there, m/s.
+    pub wind_m_per_s: [f64; 3],
+    /// Radial ice, m.
+    pub ice_m: f64,
+    /// Weight, ice and wind per unstretched length, N/m.
+    pub force_n_per_m: [f64; 3],
 }
 
 /// How a suspension string hangs.

@@ -1,17 +1,19 @@
 //! Where and in what state a distance is attained.
 
 use nalgebra::Point3;
-use wideberth_physics::approach::Witness;
+use wideberth_physics::approach::{Margins, Witness};
 use wideberth_physics::assess::Finding;
-use wideberth_physics::line::WireSpan;
+use wideberth_physics::line::{RealWire, SlackCore, WireSpan};
 use wideberth_scenario::job::{Job, JointInfo, JointUnit, LineInfo};
 
-use crate::document::{JointResult, StringResult, WitnessResult};
+use crate::document::{
+    CoreStateResult, JointResult, PieceResult, RoomResult, StringResult, WireStateResult, WitnessResult,
+};
 
 /// The witness of a finding.
 pub(crate) fn witness(job: &Job, finding: &Finding) -> WitnessResult {
     let pairing = finding.pairing;
-    let (found, line) = (&finding.approach.witness, &job.lines[pairing.line]);
+    let (found, line) = (&finding.attained.witness, &job.lines[pairing.line]);
     let machine = &job.study.machines[pairing.machine];
     let span = &job.study.lines[pairing.line].wires[pairing.wire].spans()[found.span];
     let joints = job.machines[pairing.machine].joints.iter().zip(&found.pose);
@@ -33,8 +35,62 @@ pub(crate) fn witness(job: &Job, finding: &Finding) -> WitnessResult {
         wire_above_zero_m: found.on_wire.z,
         on_body_m: coordinates(&found.on_body),
         on_wire_m: coordinates(&found.on_wire),
+        wire: wire_state(&finding.attained.wire, span),
     }
 }
+
+/// All that the shape of the wire follows from.
+fn wire_state(real: &RealWire, span: &WireSpan) -> WireStateResult {
+    let pieces = real.forces.iter().zip(&real.winds_m_per_s).map(|(force, wind)| PieceResult {
+        to_share: force.to_share,
+        wind_m_per_s: (*wind).into(),
+        ice_m: force.ice_m,
+        force_n_per_m: force.force_n_per_m.into(),
+    });
+    let core = |core: SlackCore| CoreStateResult { axial_stiffness_n: core.axial_stiffness_n, shorter: core.shorter };
+    WireStateResult {
+        ends_m: [coordinates(&real.wire.from), coordinates(&real.wire.to)],
+        shift_m: real.shift_m.into(),
+        unstretched_m: real.wire.unstretched_m,
+        axial_stiffness_n: real.wire.law.axial_stiffness_n,
+        core: real.wire.law.core.map(core),
+        diameter_m: 2.0 * span.strand().load().radius_m(0.0),
+        pull_n: real.history.pull_n,
+        known_degc: real.history.known_degc,
+        permanent_strain: real.history.permanent_strain,
+        pieces: pieces.collect(),
+    }
+}
+
+/// What the lower end of a finding leaves room for, the largest first; what is below a millimetre is left out.
+pub(crate) fn room(margins: &Margins) -> Vec<RoomResult> {
+    let all = [
+        (margins.attachments_m, ROOM_ATTACHMENTS),
+        (margins.sway_m, ROOM_SWAY),
+        (margins.rising_m, ROOM_RISING),
+        (margins.proof_m, ROOM_PROOF),
+    ];
+    let named = all.into_iter().filter(|(worth_m, _)| *worth_m >= LEAST_ROOM_M);
+    let mut room: Vec<RoomResult> =
+        named.map(|(worth_m, [left_for, smaller_by])| RoomResult { left_for, worth_m, smaller_by }).collect();
+    room.sort_by(|a, b| b.worth_m.total_cmp(&a.worth_m));
+    room
+}
+
+/// Less than this is not told, m.
+const LEAST_ROOM_M: f64 = 1e-3;
+const ROOM_ATTACHMENTS: [&str; 2] = [
+    "attachments that lie elsewhere than stated",
+    "measure where the wire is attached at both supports and state that tolerance (attachment_tolerance)",
+];
+const ROOM_SWAY: [&str; 2] =
+    ["the sway allowance", "find what gusts need with the command sway and state that (sway_allowance), or less wind"];
+const ROOM_RISING: [&str; 2] =
+    ["wind along the rising span", "state from where the wind may come, or stop work at less wind"];
+const ROOM_PROOF: [&str; 2] = [
+    "what the proof leaves open",
+    "narrow what is least known of the wire and the weather, or search finer (search.tolerance)",
+];
 
 /// The strings at the ends of the span in the state of the witness.
 fn strings(found: &Witness, span: &WireSpan, names: &[String; 2]) -> Vec<StringResult> {

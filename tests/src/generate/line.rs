@@ -130,7 +130,7 @@ fn random_known(draw: &mut Draw, conductor: &Conductor, spans: &[Span]) -> Known
             let sag_m = draw.toleranced(sag_m, 0.3);
             let chord_m = spans[span].from().z + fraction * spans[span].chord().z;
             let height_m = ordered(chord_m - sag_m.high(), chord_m - sag_m.low());
-            KnownBy::Height { span, fraction, height_m, temperature_degc }
+            KnownBy::Height { span, fraction: ordered(fraction, fraction), height_m, temperature_degc }
         }
     }
 }

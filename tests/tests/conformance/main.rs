@@ -7,6 +7,7 @@ mod cored;
 mod cross_climate_file;
 mod cross_closest_approach;
 mod cross_elastic_catenary;
+mod cross_pieces;
 mod cross_string_section;
 mod cross_sway;
 mod cross_weather;

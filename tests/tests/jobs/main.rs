@@ -6,6 +6,7 @@ mod demonstrations;
 mod digging;
 mod formats;
 mod jobs;
+mod known_place;
 mod machines;
 mod machines_use;
 mod refusals;

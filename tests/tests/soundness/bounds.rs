@@ -244,7 +244,8 @@ fn a_measured_height_holds_the_real_tension_when_attachments_are_uncertain() {
             continue;
         }
         let temperature_degc = point(15.0);
-        stated.known_by = KnownBy::Height { span: 0, fraction, height_m: point(height_m), temperature_degc };
+        stated.known_by =
+            KnownBy::Height { span: 0, fraction: point(fraction), height_m: point(height_m), temperature_degc };
         stated.position_tolerance_m = tolerance_m;
         let Ok(wire) = Wire::new(stated, &conditions()) else { continue };
         // Strung on the stated span with the real tension, the length lies in the range that is known.

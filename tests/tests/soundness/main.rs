@@ -1,5 +1,6 @@
 //! Nothing comes closer: bounds, searches and controls attacked by samples, properties and independent solvers.
 
+mod attained;
 mod bounds;
 mod ceiling;
 mod controls_search;
@@ -10,6 +11,7 @@ mod properties;
 mod rising;
 mod samples;
 mod stops;
+mod strangers;
 mod stretched_arm;
 mod strings;
 mod sway;

@@ -87,8 +87,9 @@ fn headline(document: &ResultDocument, worst: &FindingResult, units: Units) -> S
         verdict if verdict != document.verdict => below(document, units),
         VerdictName::Clear => format!("Nothing comes closer than {lower} to {name}, the wire with the least room."),
         VerdictName::NotProven => {
+            let room = room(worst, units);
             format!(
-                "{part} may come as close as {lower} to {name}. Treat it as too close until it is proven otherwise."
+                "{part} may come as close as {lower} to {name}; {upper} was found. {room}Treat it as too close until it is proven otherwise."
             )
         }
         VerdictName::TooClose => format!("{part} can come to {upper} of {name}. It must stay {limit} away."),
@@ -96,6 +97,18 @@ fn headline(document: &ResultDocument, worst: &FindingResult, units: Units) -> S
     };
     shouted(document.verdict, &says)
 }
+
+/// What stands between what was found and what is proven, and what makes it smaller; the largest first.
+fn room(worst: &FindingResult, units: Units) -> String {
+    let each = worst.room.iter().take(MOST_ROOM);
+    let told: Vec<String> = each
+        .map(|room| format!("{} for {}: {}", units.length_up(room.worth_m), room.left_for, room.smaller_by))
+        .collect();
+    if told.is_empty() { String::new() } else { format!("Between them lie {}. ", told.join("; ")) }
+}
+
+/// How many parts are told.
+const MOST_ROOM: usize = 3;
 
 /// Where the ground is worse than the air.
 fn below(document: &ResultDocument, units: Units) -> String {

@@ -1,5 +1,6 @@
 //! The certified search for the closest approach of one machine to one wire.
 
+mod attained;
 mod bound;
 mod cell;
 mod contenders;
@@ -20,9 +21,10 @@ mod strand;
 mod support;
 mod types;
 
+pub use attained::{Attained, attained};
 pub use gap::{Gap, Hanging, Pieces, Standing, gap, gap_to_pieces};
 pub use held::Held;
 pub use hull::{PlacedFeature, nearest_on_hull};
 pub use posed::reach_m;
 pub use search::closest_approach;
-pub use types::{Approach, ApproachError, Options, StopReason, Witness};
+pub use types::{Approach, ApproachError, Margins, Options, StopReason, Witness};

@@ -60,7 +60,7 @@ pub enum StopReason {
     LoadsDiffer,
 }
 
-/// One pose and one state in which the upper end of a bracket is attained.
+/// One pose and one state, and how close they come.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Witness {
     /// Joint values of the machine, rad or m, in the order of its movers.
@@ -83,16 +83,30 @@ pub struct Witness {
     pub on_body: Point3<f64>,
     /// Nearest point of the wire's surface, m.
     pub on_wire: Point3<f64>,
-    /// Distance between the surfaces less all margins, m; zero in contact.
+    /// Distance between the surfaces, less all margins where a search says it, m; zero in contact.
     pub distance_m: f64,
 }
 
-/// The closest approach of one machine to one wire.
+/// What a lower end leaves room for and no state attains, by name, m. Each counts for the lower end alone.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Margins {
+    /// For attachments that lie elsewhere than stated, beyond the shift that was found to bring the wire closest, m.
+    pub attachments_m: f64,
+    /// For the sway of the wire, as the job states it, m.
+    pub sway_m: f64,
+    /// For wind along a span that rises, m.
+    pub rising_m: f64,
+    /// What the proof leaves open: ranges taken apart that go together, and the tolerance of the search, m.
+    pub proof_m: f64,
+}
+
+/// What a search found of the distance of one machine to one wire, less all margins around the wire.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Approach {
-    /// Surface-to-surface distance over all poses, states and tolerances.
+    /// Surface-to-surface distance less margins over all poses, states and tolerances. Its lower end is one of the distance
+    /// itself; its upper end need not be attained: see [`super::attained`].
     pub distance: Bracket,
-    /// Where the upper end is attained.
+    /// Where the upper end lies, in the states that the bounds take.
     pub witness: Witness,
     /// Why the search stopped.
     pub stop: StopReason,

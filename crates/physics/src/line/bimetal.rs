@@ -66,7 +66,7 @@ impl Core {
 
 impl Conductor {
     /// The core as a wire of its own that carries the whole conductor's mass, when it is shorter by a share `excess`.
-    fn core_alone(&self, core: &Core, excess: f64) -> Self {
+    pub(super) fn core_alone(&self, core: &Core, excess: f64) -> Self {
         let mut p = *self.properties();
         p.mass_kg_per_m /= 1.0 - excess;
         p.axial_stiffness_n = core.axial_stiffness_n;
@@ -177,6 +177,11 @@ impl CoreLaw {
 }
 
 impl Strand {
+    /// Whether it has a core that may carry alone.
+    pub(crate) fn has_core(&self) -> bool {
+        self.core().is_some()
+    }
+
     /// The wire in one state: whole or the core alone, whichever pulls more; the core as long as it may be, so that the
     /// wire hangs lowest.
     ///

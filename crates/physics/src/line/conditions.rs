@@ -31,6 +31,15 @@ impl WindDirection {
         }
     }
 
+    /// The bearing at a share of its sector, or of the circle from north, rad.
+    #[must_use]
+    pub fn at(&self, share: f64) -> f64 {
+        match *self {
+            Self::Any => TAU * share,
+            Self::Sector { from_rad, sweep_rad } => from_rad + sweep_rad * share,
+        }
+    }
+
     /// The smallest sector that holds two; any direction where they fill the circle.
     #[must_use]
     pub fn hull(self, other: Self) -> Self {

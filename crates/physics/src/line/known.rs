@@ -29,8 +29,8 @@ pub enum KnownBy {
     Height {
         /// Index of the span.
         span: usize,
-        /// Where along the span, 0 at its near end, 1 at its far end.
-        fraction: f64,
+        /// Where along the span, 0 at its near end, 1 at its far end; a range where the place is not known exactly.
+        fraction: Interval,
         /// Height in the site frame (z), m, with the tolerance of the measurement.
         height_m: Interval,
         /// Conductor temperature then, °C.
@@ -56,11 +56,15 @@ pub enum KnownError {
     },
     /// A height at or above the straight line between the attachments.
     #[error(
-        "a wire at {height_m:.2} m would hang at or above the straight line between its attachments ({chord_m:.2} m there): check the height, its tolerance and the attachments"
+        "a wire as high as {height_m:.2} m, by its measurement, and {attachments_m:.2} m higher against attachments that may lie {tolerance_m:.2} m elsewhere, would hang at or above the straight line between these ({chord_m:.2} m there): check the height, its tolerance and the attachments and theirs"
     )]
     NoSag {
-        /// Height, m.
+        /// Greatest height that was measured, its tolerance included, m.
         height_m: f64,
+        /// What the tolerance of the attachments adds to that, m.
+        attachments_m: f64,
+        /// The tolerance of the attachments, m.
+        tolerance_m: f64,
         /// Height of the chord there, m.
         chord_m: f64,
     },
@@ -74,7 +78,7 @@ pub enum KnownError {
     },
     /// A place along the span outside it, or a span that does not exist.
     #[error(
-        "the height was measured at fraction {fraction} of span {span}, of which there are {spans}: the place must lie inside a span"
+        "the height was measured at {fraction} of span {span}, of which there are {spans}: the place must lie inside a span"
     )]
     Place {
         /// Index of the span.
@@ -149,10 +153,10 @@ impl KnownBy {
                 Interval::hull(share.low() * strength_n, share.high() * strength_n)
             }
             Self::Height { span, fraction, height_m, .. } => {
-                let place = spans.get(span).filter(|_| fraction > 0.0 && fraction < 1.0);
-                let place = place.ok_or(KnownError::Place { span, spans: spans.len(), fraction })?;
-                let error_m = sag_error_m(place, fraction, height_m.low(), position_tolerance_m);
-                tension_from_height(conductor, place, fraction, height_m.widened(error_m))?
+                let place = spans.get(span).filter(|_| fraction.low() > 0.0 && fraction.high() < 1.0);
+                let beside = if fraction.low() > 0.0 { fraction.high() } else { fraction.low() };
+                let place = place.ok_or(KnownError::Place { span, spans: spans.len(), fraction: beside })?;
+                tension_from_height(conductor, place, fraction, height_m, position_tolerance_m)?
             }
         };
         let strength_n = strength_n.unwrap_or(f64::INFINITY);
@@ -185,23 +189,50 @@ impl KnownBy {
 }
 
 /// The bare wire in still air at a horizontal tension.
-fn bare(conductor: &Conductor, chord: Chord, tension_n: f64) -> Result<Catenary, CatenaryError> {
+pub(super) fn bare(conductor: &Conductor, chord: Chord, tension_n: f64) -> Result<Catenary, CatenaryError> {
     let p = conductor.properties();
     Catenary::with_tension(chord, tension_n, p.mass_kg_per_m * GRAVITY_M_PER_S2, p.axial_stiffness_n)
 }
 
+/// The tensions with which a wire has a height at a place, or anywhere in a range of places.
 fn tension_from_height(
+    conductor: &Conductor,
+    span: &Span,
+    fraction: Interval,
+    height_m: Interval,
+    tolerance_m: f64,
+) -> Result<Interval, KnownError> {
+    let ends = [fraction.low(), fraction.high()];
+    let turn = tension_turns_at(span, height_m.center()).filter(|t| fraction.contains(*t));
+    let each = ends.into_iter().chain(turn).map(|t| tension_at(conductor, span, t, height_m, tolerance_m));
+    let each: Vec<Interval> = each.collect::<Result<_, _>>()?;
+    let low_n = each.iter().map(Interval::low).fold(f64::INFINITY, f64::min);
+    Ok(Interval::hull(low_n, each.iter().map(Interval::high).fold(low_n, f64::max)))
+}
+
+/// Where along a span the tension for a height at that place is greatest or least: H of the parabola is ∝ t·(1 − t)/(A + B·t),
+/// with A + B·t the sag, so t* = (−A + √(A² + A·B))/B, which is A/(A + √(A² + A·B)).
+fn tension_turns_at(span: &Span, height_m: f64) -> Option<f64> {
+    let (a, b) = (span.from().z - height_m, span.chord().z);
+    let root = a * a + a * b;
+    (a > 0.0 && root >= 0.0).then(|| a / (a + root.sqrt()))
+}
+
+fn tension_at(
     conductor: &Conductor,
     span: &Span,
     fraction: f64,
     height_m: Interval,
+    tolerance_m: f64,
 ) -> Result<Interval, KnownError> {
+    let attachments_m = sag_error_m(span, fraction, height_m.low(), tolerance_m);
     let chord_m = span.from().z + fraction * span.chord().z;
-    if height_m.high() >= chord_m {
-        return Err(KnownError::NoSag { height_m: height_m.high(), chord_m });
+    let widened_m = height_m.widened(attachments_m);
+    if widened_m.high() >= chord_m {
+        return Err(KnownError::NoSag { height_m: height_m.high(), attachments_m, tolerance_m, chord_m });
     }
     let tension = |sag_m| tension_for_sag(conductor, span.chord_in_plane(0.0), fraction, sag_m);
-    Ok(Interval::hull(tension(chord_m - height_m.low())?, tension(chord_m - height_m.high())?))
+    Ok(Interval::hull(tension(chord_m - widened_m.low())?, tension(chord_m - widened_m.high())?))
 }
 
 /// How far the sag at a measured place may be from chord less height when the attachments may be off by δ in any

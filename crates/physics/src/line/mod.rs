@@ -10,6 +10,8 @@ mod envelope;
 mod history;
 mod known;
 mod load;
+mod pieces;
+mod real;
 mod rise;
 mod section;
 mod span;
@@ -27,10 +29,13 @@ pub use envelope::{Envelope, StateBox};
 pub use history::{HeaviestLoad, NewWire};
 pub use known::{KnownBy, KnownError, Tautness};
 pub use load::{Load, LoadModel};
+pub use pieces::{FixedWire, Incidence, LoadPiece, LoadPieces, PieceCurve, PieceForce, SlackCore, StretchLaw};
+pub(crate) use real::History;
+pub use real::{RealWire, WireHistory};
 pub use section::{
     DIMENSIONS, Piece, Section, SectionBox, SectionError, SectionState, StringSwing, SuspensionString, WindNumbers,
     ruling_span_m,
 };
 pub use span::{Span, SpanError};
 pub use stringing::SectionPicture;
-pub use wire::{SpanState, StateShape, Strand, Wire, WireDescription, WireError, WireSpan};
+pub use wire::{SpanState, StateShape, Strand, Wire, WireDescription, WireError, WireMargins, WireSpan};

@@ -69,6 +69,11 @@ impl Span {
         Ok(Self { lateral: self.lateral, aside_m: span.chord.dot(&self.lateral), ..span })
     }
 
+    /// The same span from another near end.
+    pub(super) fn starting_at(self, from: Point3<f64>) -> Self {
+        Self { from, ..self }
+    }
+
     /// The same span where weight and the wind along it together pull along a unit vector square to its lateral.
     pub(super) fn with_plumb(self, plumb: Vector3<f64>) -> Self {
         Self { plumb, ..self }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use nalgebra::Point3;
 
 use super::bimetal::CoreLaw;
+use super::real::Knowledge;
 use super::rise::Rise;
 use super::section::{Hung, Sway, WindNumbers, span_shape};
 use super::uneven::{LoadSet, StretchLaw, Tube, UnevenSpan, WindFan};
@@ -13,12 +14,13 @@ use super::wire::position_margin_m;
 use super::{
     Conditions, Conductor, ConductorProperties, LoadModel, LoadsAlongSpan, Piece, Section, SectionBox, SectionError,
     SectionState, Span, SpanState, StateBox, StateShape, Strand, SuspensionString, Tautness, WindDirection, WireError,
-    WireSpan,
+    WireMargins, WireSpan,
 };
 use crate::interval::Interval;
 
 /// What all spans of a wire share.
 pub(super) struct Stringing<'a> {
+    pub knowledge: Arc<Knowledge>,
     pub load: LoadModel,
     pub conductor: &'a Conductor,
     pub properties: ConductorProperties,
@@ -68,8 +70,8 @@ impl Stringing<'_> {
         let tube = Tube::new(self.uneven(index, &strand, states.unstretched_m));
         let wire = self.span(index, strand, states, envelope, None);
         let sag_m = tube.farthest_m();
-        let margin_m = self.margin_m(sag_m, strand.span());
-        Ok(WireSpan { margin_m, hang_m: sag_m + envelope.radius_m(), tube: Some(Arc::new(tube)), ..wire })
+        let margins = self.margins(sag_m, strand.span());
+        Ok(WireSpan { margins, hang_m: sag_m + envelope.radius_m(), tube: Some(Arc::new(tube)), ..wire })
     }
 
     /// The same load along the whole span, met by the direction of the chord.
@@ -85,7 +87,7 @@ impl Stringing<'_> {
         let elastic_m = strand.core().is_none().then(|| states.unstretched_m.high());
         let lifted_m = rise.margin_m(index, strand.span(), &envelope, elastic_m)?;
         let wire = self.span(index, strand, states, envelope, None);
-        Ok(WireSpan { margin_m: wire.margin_m + lifted_m, ..wire })
+        Ok(WireSpan { margins: WireMargins { rising_m: lifted_m, ..wire.margins }, ..wire })
     }
 
     fn uneven(&self, index: usize, strand: &Strand, unstretched_m: Interval) -> UnevenSpan {
@@ -189,14 +191,19 @@ impl Stringing<'_> {
             states,
             envelope,
             tube: None,
-            margin_m: self.margin_m(sag_m, strand.span()),
+            margins: self.margins(sag_m, strand.span()),
+            knowledge: Arc::clone(&self.knowledge),
             hang_m: sag_m + sway_m + envelope.radius_m(),
             strung,
         }
     }
 
-    fn margin_m(&self, sag_m: f64, span: &Span) -> f64 {
-        position_margin_m(self.position_tolerance_m, sag_m, span.run_m()) + self.conditions.sway_allowance_m
+    fn margins(&self, sag_m: f64, span: &Span) -> WireMargins {
+        WireMargins {
+            attachments_m: position_margin_m(self.position_tolerance_m, sag_m, span.run_m()),
+            sway_m: self.conditions.sway_allowance_m,
+            rising_m: 0.0,
+        }
     }
 
     /// The states of a section. On a straight and level one only the wind across counts: it blows square to the line, either

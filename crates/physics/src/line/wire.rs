@@ -6,6 +6,7 @@ use nalgebra::Point3;
 use thiserror::Error;
 
 use super::bimetal::CoreLaw;
+use super::real::Knowledge;
 use super::stringing::{Stringing, Strung};
 use super::uneven::Tube;
 use super::{
@@ -63,10 +64,31 @@ pub struct WireSpan {
     pub(super) envelope: Envelope,
     /// Bounds under loads that differ along it, where they may.
     pub(super) tube: Option<Arc<Tube>>,
-    pub(super) margin_m: f64,
+    pub(super) margins: WireMargins,
+    pub(super) knowledge: Arc<Knowledge>,
     /// Greatest sag, movement of the strings and radius together, m.
     pub(super) hang_m: f64,
     pub(super) strung: Option<Strung>,
+}
+
+/// Room around a wire that its bounds leave for what they do not hold otherwise, m. Less is attained, so it counts for lower
+/// ends of distances alone.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct WireMargins {
+    /// For the tolerance of its attachments, m.
+    pub attachments_m: f64,
+    /// For its sway: as the job states it, m.
+    pub sway_m: f64,
+    /// For wind along a span that rises, m.
+    pub rising_m: f64,
+}
+
+impl WireMargins {
+    /// All together, m.
+    #[must_use]
+    pub fn sum_m(&self) -> f64 {
+        self.attachments_m + self.sway_m + self.rising_m
+    }
 }
 
 /// One state of a span.
@@ -218,7 +240,16 @@ impl Wire {
         if let Some(support) = [0, last].into_iter().find(|at| strings.get(*at).is_some_and(Option::is_some)) {
             return Err(WireError::Strings { first: 0, source: SectionError::AtEnd { support } });
         }
+        let knowledge = Arc::new(Knowledge {
+            conductor,
+            spans: spans.clone(),
+            known_by,
+            permanent_strain,
+            position_tolerance_m,
+            conditions: *conditions,
+        });
         let stringing = Stringing {
+            knowledge,
             load,
             conductor: &conductor,
             properties: p,
@@ -392,16 +423,22 @@ impl WireSpan {
         &self.envelope
     }
 
-    /// Allowance around the wire for the tolerance of its attachments and for its sway, m.
+    /// Room around the wire that its bounds leave, m.
     #[must_use]
     pub fn margin_m(&self) -> f64 {
-        self.margin_m
+        self.margins.sum_m()
+    }
+
+    /// The same by name.
+    #[must_use]
+    pub fn margins(&self) -> &WireMargins {
+        &self.margins
     }
 
     /// No part of the wire lies farther than this from its chord in any state, margin included, m.
     #[must_use]
     pub fn around_m(&self) -> f64 {
-        self.hang_m + self.margin_m
+        self.hang_m + self.margin_m()
     }
 
     /// The wire in one state. Where strings hang, the state of one span does not fix that of its section: it is the state in

@@ -39,7 +39,7 @@ pub(super) fn measures(hourly: &Hourly<'_>, day: &mut Day) -> Result<(), DayErro
         }
         let of_wire = worst.filter(|f| (f.pairing.line, f.pairing.wire) == (wire.id.line, wire.id.wire));
         let study = &hourly.job.study.lines[wire.id.line].wires[wire.id.wire];
-        let span = of_wire.and_then(|f| study.spans().get(f.approach.witness.span)).map_or(0, |span| span.index());
+        let span = of_wire.and_then(|f| study.spans().get(f.attained.witness.span)).map_or(0, |span| span.index());
         day.measures.push(measure(hourly, index, span, &mut day.searches)?);
     }
     Ok(())
@@ -111,7 +111,8 @@ fn measured(wire: &HourlyWire, spot: &super::Spot, height_m: Interval) -> Option
     found.model.variants.clear();
     for (variant, known) in wire.model.variants.iter().enumerate() {
         let temperature_degc = first_degc(wire, variant);
-        let known_by = KnownBy::Height { span: spot.span, fraction: spot.fraction, height_m: range, temperature_degc };
+        let fraction = Interval::point(spot.fraction).ok()?;
+        let known_by = KnownBy::Height { span: spot.span, fraction, height_m: range, temperature_degc };
         let description = WireDescription { known_by, ..known.description.clone() };
         if let Some(description) = possible(description) {
             found.model.variants.push(WireVariant { description, ..known.clone() });

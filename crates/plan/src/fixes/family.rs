@@ -140,7 +140,7 @@ fn short_m(bad: &[&Finding]) -> f64 {
 /// Raising and moving a line; moving the work square to it, to either side.
 fn moves(scene: &Scene<'_>, worst: &Finding) -> Vec<Family> {
     let line = worst.pairing.line;
-    let witness = &worst.approach.witness;
+    let witness = &worst.attained.witness;
     let wire = scene.job.study.lines.get(line).and_then(|l| l.wires.get(worst.pairing.wire));
     let (Some(span), Ok(placed)) = (wire.and_then(|wire| wire.spans().get(witness.span)), scene.placed()) else {
         return Vec::new();
@@ -279,7 +279,7 @@ fn shells(scene: &Scene<'_>, bad: &[&Finding]) -> Result<Vec<Family>, PlanError>
 fn barrier(scene: &Scene<'_>, worst: &Finding, most: f64, radius_m: f64) -> Option<Family> {
     let line = worst.pairing.line;
     let wire = scene.job.study.lines.get(line)?.wires.get(worst.pairing.wire)?;
-    let span = wire.spans().get(worst.approach.witness.span)?.span();
+    let span = wire.spans().get(worst.attained.witness.span)?.span();
     let side_m = (scene.placed().ok()?.position() - span.from()).dot(&span.lateral());
     let toward = span.lateral() * -side_m.signum();
     let bearing_rad = toward.x.atan2(toward.y).rem_euclid(TAU);

@@ -204,7 +204,7 @@ fn sector_fix(scene: &Scene<'_>, joint: usize, bad: &[&Finding]) -> Result<Optio
     let range = settable.and_then(|info| info.range.as_ref());
     let worst = bad.iter().min_by(|a, b| a.spare().upper_m.total_cmp(&b.spare().upper_m));
     let (Some(worst), true) = (worst, range.is_some_and(turns_all_round)) else { return Ok(None) };
-    let family = sector(joint, worst.approach.witness.pose.get(joint).copied().unwrap_or(0.0));
+    let family = sector(joint, worst.attained.witness.pose.get(joint).copied().unwrap_or(0.0));
     let Some(fix) = search(scene, &family, worst.verdict, &[])? else { return Ok(None) };
     let Control::Sector { from_rad, to_rad, .. } = fix.control else { return Ok(Some(fix)) };
     if !fix.is_clear() {

@@ -1,7 +1,8 @@
 //! How the tautness of a wire is known: ranges with their tolerances, and the same in words.
 
+use nalgebra::Vector2;
 use wideberth_physics::interval::Interval;
-use wideberth_physics::line::KnownBy;
+use wideberth_physics::line::{KnownBy, Span};
 
 use super::class::{STRUNG_DEGC, STRUNG_SHARE, strung_share};
 use super::conditions;
@@ -17,7 +18,7 @@ use crate::raw::{RawKnownBy, RawSupport, RawTemperature};
 /// `seen_degc` is the temperature by the weather, where it is to come from there.
 pub(super) fn lower(
     raw: &RawKnownBy,
-    supports: &[RawSupport],
+    (supports, spans): (&[RawSupport], &[Span]),
     seen_degc: Option<Interval>,
     here: &Here<'_>,
 ) -> Result<KnownBy, Problems> {
@@ -38,7 +39,7 @@ pub(super) fn lower(
             Ok(KnownBy::StrengthShare { share, temperature_degc })
         }
         (RawKnownBy { height: Some(height), .. }, Some(Either::Second(tolerance))) => {
-            let place = Place::find(raw, supports).ok_or_else(|| incomplete(here))?;
+            let place = Place::find(raw, supports, spans).ok_or_else(|| incomplete(here))?;
             if height.si < tolerance.si {
                 let message = format!(
                     "the height {} is smaller than its tolerance {}: the wire could lie on the ground",
@@ -63,27 +64,43 @@ fn incomplete(here: &Here<'_>) -> Problems {
 /// Where a height was measured.
 struct Place {
     span: usize,
-    /// From the near end of the span.
-    fraction: f64,
+    /// From the near end of the span: all places that the words may mean.
+    fraction: Interval,
     /// Level of the ground there, m.
     ground_m: f64,
 }
 
 impl Place {
-    fn find(raw: &RawKnownBy, supports: &[RawSupport]) -> Option<Self> {
+    fn find(raw: &RawKnownBy, supports: &[RawSupport], spans: &[Span]) -> Option<Self> {
         let (between, at) = (raw.between.as_ref()?, raw.at.as_ref()?);
         let find = |name: &str| supports.iter().position(|support| support.name == name);
         let (first, second) = (find(&between[0])?, find(&between[1])?);
         let (a, b) = (supports.get(first)?, supports.get(second)?);
-        let run_m = (b.position[0].si - a.position[0].si).hypot(b.position[1].si - a.position[1].si);
-        let share = at.si / run_m;
+        let place = |support: &RawSupport| Vector2::new(support.position[0].si, support.position[1].si);
+        let line = place(b) - place(a);
+        let share = at.si / line.norm();
         let level = |support: &RawSupport| support.ground.as_ref().map_or(0.0, |level| level.si);
         let straight_m = level(a) + share * (level(b) - level(a));
         let ground_m = raw.ground.as_ref().map_or(straight_m, |level| level.si);
-        let fraction = if first < second { share } else { 1.0 - share };
-        Some(Self { span: first.min(second), fraction, ground_m })
+        let span = spans.get(first.min(second))?;
+        let wire = if first < second { [span.from(), span.to()] } else { [span.to(), span.from()] };
+        let along_wire = wire[1].xy() - wire[0].xy();
+        // The place abeam of the mark on the line of supports; the same distance along the wire; the same share of it.
+        let mark = place(a) + line * share;
+        let abeam = (mark - wire[0].xy().coords).dot(&line) / along_wire.dot(&line);
+        let meanings = [share, abeam, at.si / along_wire.norm()];
+        let from_near = |share: f64| if first < second { share } else { 1.0 - share };
+        let [least, most] = [f64::min, f64::max].map(|pick: fn(f64, f64) -> f64| {
+            let chosen = meanings.iter().copied().map(from_near).reduce(pick).unwrap_or(share);
+            // On a straight line all mean the same but for rounding.
+            if (chosen - from_near(share)).abs() < SAME_PLACE { from_near(share) } else { chosen }
+        });
+        Some(Self { span: first.min(second), fraction: Interval::new(least, most).ok()?, ground_m })
     }
 }
+
+/// Shares of a span that differ by less are one.
+const SAME_PLACE: f64 = 1e-12;
 
 /// What is known, in the words of the file.
 pub(super) fn words(raw: &RawKnownBy, seen_degc: Option<Interval>) -> String {

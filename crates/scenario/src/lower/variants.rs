@@ -48,7 +48,8 @@ impl Around<'_> {
             let defaults = noted.take().unwrap_or(&mut again);
             let heating = self.heating(raw, &candidate, here, defaults)?;
             let seen_degc = self.seen_degc(raw, heating.as_ref(), here)?;
-            let known_by = known::lower(&raw.known_by, &self.line.supports, seen_degc, &here.key("known_by"))?;
+            let along = (self.line.supports.as_slice(), common.spans.as_slice());
+            let known_by = known::lower(&raw.known_by, along, seen_degc, &here.key("known_by"))?;
             let Candidate { conductor, info, core_area_m2, .. } = candidate;
             let conductor = history::cored(raw, (conductor, core_area_m2), here, defaults)?;
             let conductor = self.states.drag_surface.map_or(conductor, |surface| conductor.with_surface(surface));

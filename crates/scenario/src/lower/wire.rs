@@ -105,6 +105,24 @@ fn note_wind_areas(raw: &RawWire, here: &Here<'_>, defaults: &mut Defaults) {
     }
 }
 
+/// A measured height that leaves no sag: what of it the measurement says, and what the tolerance of the attachments.
+fn no_sag([height_m, attachments_m, tolerance_m, chord_m]: [f64; 4], stated: bool, value: &Here<'_>) -> Problem {
+    if height_m >= chord_m || attachments_m <= 0.0 {
+        let message = format!(
+            "with its tolerance the measured height reaches {height_m:.2} m (site height), where the straight line between the attachments runs at {chord_m:.2} m: the wire would not sag"
+        );
+        return value.problem(Code::KnownHeight, message, "check height, tolerance, ground and attachments");
+    }
+    let default = if stated { "" } else { ", the default," };
+    let message = format!(
+        "the measured height leaves a sag of {:.2} m below the straight line between the attachments, but these may lie elsewhere by an attachment tolerance of {tolerance_m:.2} m{default} which makes {attachments_m:.2} m of that sag uncertain: the wire might not sag at all",
+        chord_m - height_m
+    );
+    let help =
+        "measure how high the wire is attached at both supports, and state that tolerance as \"attachment_tolerance\"";
+    value.problem(Code::KnownHeight, message, help)
+}
+
 /// The problem with strings, at the support that it concerns where there is one.
 fn string_problem(first: usize, error: &SectionError, supports: &[RawSupport], here: &Here<'_>) -> Problem {
     let name = |support: usize| supports.get(first + support).map_or("", |s| s.name.as_str());
@@ -180,7 +198,11 @@ pub(super) fn refusal(error: &WireError, raw: &RawWire, supports: &[RawSupport],
             );
             value.problem(Code::AboveStrength, message, "check the tension, its tolerance and the conductor")
         }
-        WireError::Known(KnownError::NoSag { .. } | KnownError::NoTension { .. }) => {
+        WireError::Known(KnownError::NoSag { height_m, attachments_m, tolerance_m, chord_m }) => {
+            let stated = raw.attachment_tolerance.is_some();
+            no_sag([*height_m, *attachments_m, *tolerance_m, *chord_m], stated, &value)
+        }
+        WireError::Known(KnownError::NoTension { .. }) => {
             value.problem(Code::KnownHeight, error.to_string(), "check height, tolerance, ground and attachments")
         }
         WireError::Known(KnownError::Place { .. }) => {

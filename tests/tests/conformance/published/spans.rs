@@ -63,7 +63,12 @@ fn tension_from_height(span: Span, weight_n_per_m: f64, fraction: f64, height_m:
     };
     let conductor = Conductor::new(properties).map_err(|error| error.to_string())?;
     let point = |value| Interval::point(value).map_err(|error| error.to_string());
-    let known = KnownBy::Height { span: 0, fraction, height_m: point(height_m)?, temperature_degc: point(15.0)? };
+    let known = KnownBy::Height {
+        span: 0,
+        fraction: point(fraction)?,
+        height_m: point(height_m)?,
+        temperature_degc: point(15.0)?,
+    };
     let tension = known.horizontal_n(&conductor, &[span], 0.0).map_err(|error| error.to_string())?;
     Ok(tension.center())
 }

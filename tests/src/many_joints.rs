@@ -2,7 +2,7 @@
 
 use nalgebra::{Isometry3, Point3, Vector3};
 use wideberth_physics::interval::Interval;
-use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
+use wideberth_physics::machine::{Body, Frame, FrameId, FrameRole, Machine, Motion, Placement};
 
 fn range(low: f64, high: f64) -> Interval {
     Interval::new(low, high).expect("ordered numbers")
@@ -22,7 +22,7 @@ fn luff(low_deg: f64, high_deg: f64) -> Motion {
 
 fn frame(parent: Option<usize>, at: [f64; 3], motion: Motion) -> Frame {
     let offset = Isometry3::translation(at[0], at[1], at[2]);
-    Frame { name: "frame".into(), parent: parent.map(FrameId), offset, motion }
+    Frame { name: "frame".into(), role: FrameRole::Part, parent: parent.map(FrameId), offset, motion }
 }
 
 fn place(north_m: f64) -> Placement {

@@ -5,7 +5,7 @@ use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
     Conditions, Conductor, ConductorProperties, KnownBy, LoadsAlongSpan, Span, WindDirection, Wire, WireDescription,
 };
-use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
+use wideberth_physics::machine::{Body, Frame, FrameId, FrameRole, Machine, Motion, Placement};
 use wideberth_physics::study::{Line, Pairing, Study};
 
 fn range(low: f64, high: f64) -> Interval {
@@ -94,7 +94,7 @@ pub fn r1_machine() -> Machine {
 
 fn frame(name: &str, parent: Option<usize>, up_m: f64, motion: Motion) -> Frame {
     let offset = Isometry3::translation(0.0, 0.0, up_m);
-    Frame { name: name.into(), parent: parent.map(FrameId), offset, motion }
+    Frame { name: name.into(), role: FrameRole::Part, parent: parent.map(FrameId), offset, motion }
 }
 
 /// R1 as a study, with a limit of 3 m.

@@ -107,6 +107,7 @@ pub fn five_spans() -> Hung {
 pub fn crane_beside() -> Machine {
     let pi = std::f64::consts::PI;
     let frame = |name: &str, parent: Option<usize>, up_m: f64, motion| Frame {
+        role: wideberth_physics::machine::FrameRole::Part,
         name: name.into(),
         parent: parent.map(FrameId),
         offset: Isometry3::translation(0.0, 0.0, up_m),

@@ -13,7 +13,6 @@ use wideberth_scenario::machine::JointRange;
 
 use crate::boundary::{Boundary, Tried, nested};
 use crate::decide::{PlanError, Target, decide, targets};
-use crate::fixes::settable;
 
 /// Steps of the charted joint per degree.
 const STEPS_PER_DEG: f64 = 10.0;
@@ -98,7 +97,7 @@ fn joints(job: &Job, machine: usize, placed: &Machine) -> Result<(usize, usize),
     };
     let set = |joint: &usize| {
         let info = job.machines.get(machine).and_then(|info| info.joints.get(*joint));
-        info.is_some_and(|info| info.range.is_some() && settable(&info.name))
+        info.is_some_and(|info| info.range.is_some() && info.role.is_set_by_people())
     };
     let mut own = (0..placed.movers().len()).filter(set);
     let slew = own.by_ref().find(|joint| upright(*joint).is_some_and(|z| z > 0.9));

@@ -8,7 +8,7 @@ use serde_json::{Map, Value, json};
 use wideberth_physics::approach::{Options, closest_approach};
 use wideberth_physics::assess::Assessment;
 use wideberth_physics::bracket::Bracket;
-use wideberth_physics::machine::{Machine, Motion};
+use wideberth_physics::machine::{BodyRole, FrameRole, Machine};
 use wideberth_physics::study::Pairing;
 use wideberth_scenario::job::JointUnit;
 use wideberth_scenario::source::Source;
@@ -16,9 +16,6 @@ use wideberth_scenario::{Context, Job};
 
 /// Cells that each of these searches may use: they explain, and the verdict does not depend on them.
 const MOST_CELLS: u64 = 60_000;
-
-/// Joints by which a hung load swings.
-const SWINGS: [&str; 4] = ["swing direction", "swing", "swing sideways", "swing fore and aft"];
 
 /// A cause that can be left out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -143,7 +140,8 @@ fn machine_of<'a>(value: &'a mut Value, pairing: &Pairing) -> Option<&'a mut Map
 
 fn still_load(machine: &mut Map<String, Value>, pairing: &Pairing, job: &Job) -> Option<()> {
     let joints = &job.machines.get(pairing.machine)?.joints;
-    let swings: Vec<&str> = joints.iter().map(|j| j.name.as_str()).filter(|name| SWINGS.contains(name)).collect();
+    let swings = joints.iter().filter(|joint| joint.role == FrameRole::Swing);
+    let swings: Vec<&str> = swings.map(|joint| joint.name.as_str()).collect();
     if swings.is_empty() {
         return None;
     }
@@ -165,22 +163,20 @@ fn exact_wire(value: &mut Value, pairing: &Pairing) -> Option<()> {
 }
 
 fn stiff_machine(machine: &mut Map<String, Value>, pairing: &Pairing, job: &Job) -> Option<()> {
-    for joint in job.machines.get(pairing.machine)?.joints.iter().filter(|joint| joint.name != "heading error") {
+    for joint in job.machines.get(pairing.machine)?.joints.iter().filter(|joint| joint.range.is_some()) {
         set(machine, "overrun", &joint.name, if joint.unit == JointUnit::Metre { "0 m" } else { "0 deg" });
     }
     let placed = job.study.machines.get(pairing.machine)?;
-    let bodies = placed.bodies().iter().map(|body| body.name.as_str()).filter(|name| *name != "rope");
-    for name in bodies.chain(hang_point(placed)) {
+    let bodies = placed.bodies().iter().filter(|body| body.role != BodyRole::Rope);
+    for name in bodies.map(|body| body.name.as_str()).chain(hang_point(placed)) {
         set(machine, "deflection", name, "0 m");
     }
     Some(())
 }
 
-/// The point that the rope hangs from: the plumb frame above the rope's slide.
+/// The point that the rope hangs from.
 fn hang_point(machine: &Machine) -> Option<&str> {
-    let frames = machine.frames();
-    let rope = machine.movers().iter().copied().find(|mover| frames[mover.0].name == "rope")?;
-    machine.path(rope).map(|id| &frames[id.0]).find(|frame| frame.motion == Motion::Plumb).map(|f| f.name.as_str())
+    machine.frames().iter().find(|frame| frame.role == FrameRole::HangPoint).map(|frame| frame.name.as_str())
 }
 
 /// Sets one entry of an object inside the machine, which is added where it is missing.

@@ -204,7 +204,7 @@ fn level_wire(course: &[Point2<f64>], z_m: f64) -> Option<Wire> {
 #[cfg(test)]
 mod tests {
     use nalgebra::{Isometry3, Vector3};
-    use wideberth_physics::machine::{Body, Frame, FrameId, Motion, Placement};
+    use wideberth_physics::machine::{Body, Frame, FrameId, FrameRole, Motion, Placement};
 
     use super::*;
 
@@ -224,6 +224,7 @@ mod tests {
         let range_m = Interval::new(-1.3, 2.0).expect("a range");
         let frame = Frame {
             name: "feed".into(),
+            role: FrameRole::Part,
             parent: None,
             offset: Isometry3::identity(),
             motion: Motion::Slide { axis: Vector3::z_axis(), range_m },

@@ -9,8 +9,9 @@ use wideberth_physics::approach::{Options, closest_approach};
 use wideberth_physics::assess::Assessment;
 use wideberth_physics::bracket::Bracket;
 use wideberth_physics::interval::Interval;
+use wideberth_physics::machine::BodyRole;
 use wideberth_physics::study::Pairing;
-use wideberth_scenario::machine::{JointKind, LOAD_JOINTS};
+use wideberth_scenario::machine::JointKind;
 use wideberth_scenario::source::Source;
 use wideberth_scenario::{Context, Job};
 
@@ -218,8 +219,7 @@ impl Editor<'_> {
                 JointKind::Hinge => ("deg", 1.0_f64.to_radians(), 1.0_f64.to_degrees()),
                 JointKind::Slide => ("m", 0.1, 1.0),
             };
-            let swings = LOAD_JOINTS.contains(&name.as_str()) && name != "rope";
-            if !swings && joint.working.width() > by {
+            if joint.joint.role.is_set_by_people() && joint.working.width() > by {
                 let (low, high) = (joint.working.low(), joint.working.high());
                 let said = format!("{} {unit}", (by * scale * 10.0).round() / 10.0);
                 let ends =
@@ -250,7 +250,8 @@ impl Editor<'_> {
     /// Each bending taken away.
     fn bodies(&self) -> Vec<Edit> {
         let Some(machine) = self.job.study.machines.get(self.pairing.machine) else { return Vec::new() };
-        let names = machine.bodies().iter().map(|body| body.name.as_str());
+        let bodies = machine.bodies().iter().filter(|body| body.role != BodyRole::Rope);
+        let names = bodies.map(|body| body.name.as_str());
         let stiff = |name: &str| {
             let words = format!("bending of {name}");
             self.inside("deflection", name, &words, Change::NoTolerance, json!("0 m"))

@@ -4,7 +4,7 @@ use nalgebra::{Isometry3, Point3};
 use wideberth_physics::approach::{Options, closest_approach, reach_m};
 use wideberth_physics::bracket::Bracket;
 use wideberth_physics::line::Wire;
-use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
+use wideberth_physics::machine::{Body, Frame, FrameId, FrameRole, Machine, Motion, Placement};
 
 use crate::decide::PlanError;
 
@@ -21,7 +21,13 @@ pub fn on_the_map(machine: &Machine, wire: &Wire, options: &Options) -> Result<B
     let reach_m = reach_m(machine);
     let end = |z: f64| (Point3::new(0.0, 0.0, z), reach_m);
     let column = Body::frustum("everything within reach", FrameId(0), end(-TALL_M), end(TALL_M));
-    let frame = Frame { name: "place".into(), parent: None, offset: Isometry3::identity(), motion: Motion::Fixed };
+    let frame = Frame {
+        name: "place".into(),
+        role: FrameRole::Part,
+        parent: None,
+        offset: Isometry3::identity(),
+        motion: Motion::Fixed,
+    };
     let held = Machine::new(machine.name(), &Placement::level(machine.position()), vec![frame], vec![column])?;
     Ok(closest_approach(&held, wire, options)?.distance)
 }

@@ -143,7 +143,7 @@ fn machine_of(info: &MachineInfo, index: usize, findings: &[Finding]) -> Machine
         work: info.work.words().into(),
         crew: info.crew.words().into(),
         position_m: info.position.coords.into(),
-        sources: info.sources.clone(),
+        sources: info.sources.iter().map(ToString::to_string).collect(),
         // Without any live wire nothing is too close.
         verdict: own().map(|f| f.verdict).max().map_or(VerdictName::Clear, VerdictName::from),
         closest_approach: Range::finite(own().fold(none, |least, f| least.min(f.distance))),

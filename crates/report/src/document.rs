@@ -4,6 +4,7 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use wideberth_physics::machine::FrameRole;
 use wideberth_plan::answer::Answer;
 
 use crate::build;
@@ -228,14 +229,47 @@ pub struct StringResult {
 /// The value of a joint.
 #[derive(Clone, Debug, JsonSchema, PartialEq, Serialize)]
 pub struct JointResult {
-    /// Name of the joint; "heading error" is how far the machine is turned from its heading.
+    /// Name of the joint.
     pub name: String,
+    /// What it is for.
+    pub role: JointRole,
     /// Value of a hinge, rad.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub angle_rad: Option<f64>,
     /// Value of a slide, m.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub length_m: Option<f64>,
+}
+
+/// What a joint is for.
+#[derive(Clone, Copy, Debug, JsonSchema, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum JointRole {
+    /// A part of the machine that people at the controls move.
+    Part,
+    /// Where the machine stands.
+    Place,
+    /// How far the machine is turned from its heading, positive to the left.
+    Heading,
+    /// A rope out of plumb.
+    Swing,
+    /// The length of a rope.
+    Rope,
+    /// A hung load that turns about its rope.
+    Yaw,
+}
+
+impl From<FrameRole> for JointRole {
+    fn from(role: FrameRole) -> Self {
+        match role {
+            FrameRole::Part | FrameRole::HangPoint => Self::Part,
+            FrameRole::Place => Self::Place,
+            FrameRole::Heading => Self::Heading,
+            FrameRole::Swing => Self::Swing,
+            FrameRole::Rope => Self::Rope,
+            FrameRole::Yaw => Self::Yaw,
+        }
+    }
 }
 
 /// A machine and its worst.

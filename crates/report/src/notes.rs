@@ -5,6 +5,7 @@ use wideberth_physics::approach::{StopReason, reach_m};
 use wideberth_plan::answer::Answer;
 use wideberth_rules::{LimitChoice, Resolution};
 use wideberth_scenario::job::{Job, Limit, SupportInfo};
+use wideberth_scenario::machine::SourceTag;
 
 /// Every warning of an answer.
 pub(crate) fn warnings(answer: &Answer) -> Vec<String> {
@@ -83,7 +84,8 @@ fn conductors(job: &Job) -> Option<String> {
 
 /// One remark for all machines with general sizes.
 fn machines(job: &Job) -> Option<String> {
-    let general = job.machines.iter().filter(|machine| machine.sources.iter().any(|source| source.contains("memory")));
+    let general =
+        job.machines.iter().filter(|machine| machine.sources.iter().any(|source| source.tag == SourceTag::FromMemory));
     let names: Vec<&str> = general.map(|machine| machine.name.as_str()).collect();
     (!names.is_empty())
         .then(|| format!("sizes of {} are those of a general machine: measure yours", names.join(" and ")))

@@ -108,7 +108,7 @@ fn joint_of(joint: &JointInfo, value: f64) -> JointResult {
         JointUnit::Radian => (Some(value), None),
         JointUnit::Metre => (None, Some(value)),
     };
-    JointResult { name: joint.name.clone(), angle_rad, length_m }
+    JointResult { name: joint.name.clone(), role: joint.role.into(), angle_rad, length_m }
 }
 
 fn coordinates(point: &Point3<f64>) -> [f64; 3] {

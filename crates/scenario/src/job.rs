@@ -4,6 +4,7 @@ use jiff::civil::Date;
 use nalgebra::{Point2, Point3};
 use wideberth_physics::approach::Options;
 use wideberth_physics::line::Conditions;
+use wideberth_physics::machine::FrameRole;
 use wideberth_physics::study::Study;
 use wideberth_rules::{Crew, GroundRule, LimitChoice, Shape, Voltage, Work};
 
@@ -13,7 +14,7 @@ use crate::wires::WireModel;
 use crate::control::{Control, Evidence};
 use crate::days::Days;
 
-use crate::machine::{JointRange, LoadLength};
+use crate::machine::{JointRange, LoadLength, Source as FigureSource};
 
 pub use crate::raw::{LessonCameraWord, LessonFromWord, LessonPlayWord};
 
@@ -136,7 +137,7 @@ pub struct MachineInfo {
     /// What it is, its reference point, what its joints mean.
     pub about: String,
     /// Where its figures come from, with how well each source is known.
-    pub sources: Vec<String>,
+    pub sources: Vec<FigureSource>,
     /// What it does.
     pub work: Work,
     /// Who does it.
@@ -327,6 +328,8 @@ pub struct DutyDone {
 pub struct JointInfo {
     /// Name.
     pub name: String,
+    /// What it is for.
+    pub role: FrameRole,
     /// Unit of its values in a pose.
     pub unit: JointUnit,
     /// Its ranges; none for the error of the heading, which nobody sets.

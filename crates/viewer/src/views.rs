@@ -3,7 +3,7 @@
 use clap::ValueEnum;
 use nalgebra::{Point3, Rotation3, Unit, Vector3};
 use wideberth_physics::approach::{Gap, Standing};
-use wideberth_physics::machine::Machine;
+use wideberth_physics::machine::{BodyRole, Machine};
 use wideberth_physics::study::Study;
 
 use crate::moment::{Gaps, Moment};
@@ -19,8 +19,6 @@ const NEAREST_M: f64 = 2.0;
 const FARTHEST_M: f64 = 600.0;
 /// Vertical field of view of a person, rad.
 const PERSON_RAD: f64 = 1.0;
-/// Words in the names of parts in which an operator sits.
-const SEATS: [&str; 7] = ["cab", "superstructure", "turntable", "upper body", "tractor", "truck", "machine"];
 
 /// Where to look from.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
@@ -189,7 +187,7 @@ fn extent(machine: &Machine, pose: &[f64], gap: &Gap) -> (Point3<f64>, Point3<f6
 /// Eyes of the operator: in the cab, or beside the machine where it has none.
 fn seat(machine: &Machine, pose: &[f64], base: &Point3<f64>) -> Point3<f64> {
     let points = feature_points(machine, pose);
-    let cab = SEATS.iter().find_map(|name| machine.bodies().iter().position(|body| body.name.contains(name)));
+    let cab = machine.bodies().iter().position(|body| body.role == BodyRole::Seat);
     let Some(cab) = cab else { return base + Vector3::new(3.0, 0.0, EYE_HEIGHT_M) };
     let own: Vec<_> = points.iter().filter(|(body, ..)| *body == cab).map(|(_, p, _)| *p).collect();
     let middle = own.iter().map(|p| p.coords).sum::<Vector3<f64>>() / own.len().max(1) as f64;

@@ -1,7 +1,7 @@
 //! Random bodies.
 
 use nalgebra::{Point3, Unit, Vector3};
-use wideberth_physics::machine::{Body, Feature, FrameId, Ring};
+use wideberth_physics::machine::{Body, BodyRole, Feature, FrameId, Ring};
 
 use super::Draw;
 
@@ -46,7 +46,7 @@ fn mixed_points(draw: &mut Draw, frames: usize, radius_m: f64) -> Body {
     let count = 3 + draw.index(3);
     let features =
         (0..count).map(|_| Feature { frame: FrameId(draw.index(frames)), at: point(draw, 2.0), ring: None }).collect();
-    Body { name: "mixed points".into(), features, radius_m, allowance_m: 0.0 }
+    Body { name: "mixed points".into(), role: BodyRole::Part, features, radius_m, allowance_m: 0.0 }
 }
 
 /// Rings in two frames, each about its own axis.
@@ -56,5 +56,11 @@ fn telescoping_tube(draw: &mut Draw, from: FrameId, to: FrameId) -> Body {
         let ring = Ring { axis, radius_m: draw.log_within(0.1, 2.0) };
         Feature { frame, at: point(draw, 2.0), ring: Some(ring) }
     };
-    Body { name: "tube".into(), features: vec![ring(from), ring(to)], radius_m: 0.0, allowance_m: 0.0 }
+    Body {
+        name: "tube".into(),
+        role: BodyRole::Part,
+        features: vec![ring(from), ring(to)],
+        radius_m: 0.0,
+        allowance_m: 0.0,
+    }
 }

@@ -1,7 +1,7 @@
 //! Random machines: trees of frames with every kind of motion, and bodies of every kind.
 
 use nalgebra::{Isometry3, Point3, Translation3, Vector3};
-use wideberth_physics::machine::{Body, Frame, FrameId, Machine, MachineError, Motion, Placement};
+use wideberth_physics::machine::{Body, Frame, FrameId, FrameRole, Machine, MachineError, Motion, Placement};
 
 use super::Draw;
 use super::body::random_body;
@@ -127,7 +127,7 @@ fn hang_load(draw: &mut Draw, frames: &mut Vec<Frame>, parent: usize) {
 }
 
 fn frame(parent: Option<usize>, offset: Isometry3<f64>, motion: Motion) -> Frame {
-    Frame { name: "frame".into(), parent: parent.map(FrameId), offset, motion }
+    Frame { name: "frame".into(), role: FrameRole::Part, parent: parent.map(FrameId), offset, motion }
 }
 
 /// Fixes joints beyond the eighth.

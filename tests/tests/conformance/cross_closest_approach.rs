@@ -12,7 +12,7 @@ use wideberth_physics::line::{
     Conditions, Conductor, ConductorProperties, KnownBy, LoadsAlongSpan, Span, WindDirection, Wire, WireDescription,
     WireError,
 };
-use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
+use wideberth_physics::machine::{Body, Frame, FrameId, FrameRole, Machine, Motion, Placement};
 
 const TOLERANCE_M: f64 = 0.01;
 
@@ -121,6 +121,7 @@ fn machine(m: &MachineCase) -> Machine {
         _ => {}
     }
     let frames = motions.into_iter().enumerate().map(|(index, motion)| Frame {
+        role: FrameRole::Part,
         name: format!("frame {index}"),
         parent: index.checked_sub(1).map(FrameId),
         offset: Isometry3::translation(0.0, 0.0, if index == 0 { m.pivot_m } else { 0.0 }),

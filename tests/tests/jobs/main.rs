@@ -9,4 +9,5 @@ mod jobs;
 mod known_place;
 mod machines;
 mod machines_use;
+mod names;
 mod refusals;

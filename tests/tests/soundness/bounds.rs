@@ -8,7 +8,7 @@ use wideberth_physics::line::{
     Catenary, Chord, Conditions, Conductor, ConductorProperties, KnownBy, LoadsAlongSpan, Span, SpanState, StateBox,
     Strand, WindDirection, Wire, WireDescription, WireError,
 };
-use wideberth_physics::machine::{Body, Frame, FrameId, Machine, MachineError, Motion, Placement};
+use wideberth_physics::machine::{Body, Frame, FrameId, FrameRole, Machine, MachineError, Motion, Placement};
 use wideberth_tests::interval::range;
 
 /// What rounding may cost, m.
@@ -282,7 +282,7 @@ fn frames_that_cannot_turn_or_reach_too_far_are_refused() {
     let machine = |rotation: UnitQuaternion<f64>, range_rad| {
         let offset = Isometry3::from_parts(Translation3::identity(), rotation);
         let motion = Motion::Hinge { axis: Vector3::z_axis(), range_rad };
-        let frame = Frame { name: "slew".into(), parent: None, offset, motion };
+        let frame = Frame { name: "slew".into(), role: FrameRole::Part, parent: None, offset, motion };
         let body = Body::sphere("ball", FrameId(0), Point3::origin(), 1.0);
         Machine::new("machine", &placement, vec![frame], vec![body])
     };

@@ -5,7 +5,7 @@ use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use wideberth_physics::approach::{ApproachError, Options, closest_approach};
 use wideberth_physics::line::Wire;
-use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
+use wideberth_physics::machine::{Body, Frame, FrameId, FrameRole, Machine, Motion, Placement};
 use wideberth_tests::adversary::Adversary;
 use wideberth_tests::generate::{Draw, random_study};
 use wideberth_tests::interval::range;
@@ -16,7 +16,8 @@ const BOOM_RADIUS_M: f64 = 0.4;
 
 /// A boom of 8 to 14 m that slews and luffs about a pivot 2.5 m high, 8 m beside the middle wire of R1.
 fn boom(setting_out_m: f64) -> Machine {
-    let frame = |name: &str, parent, offset, motion| Frame { name: name.into(), parent, offset, motion };
+    let frame =
+        |name: &str, parent, offset, motion| Frame { name: name.into(), role: FrameRole::Part, parent, offset, motion };
     let frames = vec![
         frame(
             "slew",
@@ -168,7 +169,8 @@ fn a_reach_shorter_than_the_machine_is_an_error() {
 #[test]
 fn a_ball_on_an_arm_reaches_as_far_as_its_stop_lets_it() {
     // An arm that slews level, 5 m up, its length 2 to 20 m: the nearest point of a wire far beside it is straight ahead.
-    let frame = |name: &str, parent, offset, motion| Frame { name: name.into(), parent, offset, motion };
+    let frame =
+        |name: &str, parent, offset, motion| Frame { name: name.into(), role: FrameRole::Part, parent, offset, motion };
     let slew = Motion::Hinge { axis: Vector3::z_axis(), range_rad: range(-3.0, 3.0) };
     let length = Motion::Slide { axis: Vector3::y_axis(), range_m: range(2.0, 20.0) };
     let frames = vec![

@@ -7,6 +7,7 @@ mod controls_search;
 mod directions;
 mod falling;
 mod gap;
+mod hung;
 mod properties;
 mod rising;
 mod samples;

@@ -5,7 +5,7 @@ use std::sync::atomic::AtomicBool;
 
 use nalgebra::{Isometry3, Point3};
 use wideberth_physics::approach::{Approach, Options, StopReason, closest_approach};
-use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
+use wideberth_physics::machine::{Body, Frame, FrameId, FrameRole, Machine, Motion, Placement};
 use wideberth_tests::many_joints::crane_with_shell;
 use wideberth_tests::reference::r1_wires;
 
@@ -57,7 +57,13 @@ fn enough_beyond_what_is_possible_changes_nothing() {
 #[test]
 fn a_touch_is_contact() {
     let mast = Body::capsule("mast", (FrameId(0), Point3::origin()), (FrameId(0), Point3::new(0.0, 0.0, 12.0)), 0.1);
-    let foot = Frame { name: "foot".into(), parent: None, offset: Isometry3::identity(), motion: Motion::Fixed };
+    let foot = Frame {
+        name: "foot".into(),
+        role: FrameRole::Part,
+        parent: None,
+        offset: Isometry3::identity(),
+        motion: Motion::Fixed,
+    };
     let machine =
         Machine::new("mast", &Placement::level(Point3::new(45.0, 0.0, 0.0)), vec![foot], vec![mast]).expect("one");
     let touch = closest_approach(&machine, &r1_wires()[1], &Options::default()).expect("a shape in every state");

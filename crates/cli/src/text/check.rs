@@ -2,7 +2,7 @@
 
 use wideberth_report::Units;
 use wideberth_report::document::{
-    FindingResult, JointResult, LimitResult, ResultDocument, StringResult, WitnessResult,
+    FindingResult, JointResult, JointRole, LimitResult, ResultDocument, StringResult, WitnessResult,
 };
 use wideberth_report::quantity::angle;
 use wideberth_report::words::{VerdictName, compass};
@@ -13,8 +13,6 @@ use super::{labelled, paragraph, ready, styled, table, verdict_style};
 const LEAST_DIFFERENCE_M: f64 = 0.01;
 /// Slower winds are called still air, m/s.
 const STILL_M_PER_S: f64 = 0.5;
-/// The joint by which a machine is turned from its heading; less than half a degree of it is not told.
-const HEADING_ERROR: &str = "heading error";
 /// How a source says that its value was seen. On the screen only doubts are told; JSON says both.
 const SEEN: &str = "; value seen in a copy of the source";
 /// The same for a value from memory, which the screen says louder.
@@ -175,7 +173,7 @@ fn place(worst: &FindingResult, units: Units) -> String {
 fn pose(joints: &[JointResult], units: Units) -> String {
     let told = joints
         .iter()
-        .filter(|joint| joint.name != HEADING_ERROR || joint.angle_rad.is_some_and(|rad| rad.abs() > 0.0087));
+        .filter(|joint| joint.role != JointRole::Heading || joint.angle_rad.is_some_and(|rad| rad.abs() > 0.0087));
     let values: Vec<String> = told.map(|joint| joint_words(joint, units)).collect();
     if values.is_empty() { "it does not move".into() } else { values.join(", ") }
 }
@@ -183,7 +181,7 @@ fn pose(joints: &[JointResult], units: Units) -> String {
 fn joint_words(joint: &JointResult, units: Units) -> String {
     match (joint.angle_rad, joint.length_m) {
         // A positive turn about the upward axis is to the left.
-        (Some(rad), _) if joint.name == HEADING_ERROR => {
+        (Some(rad), _) if joint.role == JointRole::Heading => {
             format!("turned {} {} of its heading", angle(rad.abs()), if rad > 0.0 { "left" } else { "right" })
         }
         (Some(rad), _) => format!("{} {}", joint.name, angle(rad)),

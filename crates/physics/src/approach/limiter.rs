@@ -57,7 +57,7 @@ impl Tops {
 fn parts(machine: &Machine, body: &Body) -> Vec<Body> {
     let mut parts: BTreeMap<Vec<usize>, Body> = BTreeMap::new();
     for feature in &body.features {
-        let alone = Body { name: body.name.clone(), features: vec![*feature], radius_m: 0.0, allowance_m: 0.0 };
+        let alone = Body { features: vec![*feature], radius_m: 0.0, allowance_m: 0.0, ..body.clone() };
         let joints = machine.joints_of(&alone);
         parts.entry(joints).and_modify(|part| part.features.push(*feature)).or_insert(alone);
     }

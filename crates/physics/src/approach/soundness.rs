@@ -6,7 +6,9 @@ use super::hull::PlacedFeature;
 use super::posed::{Carried, Joints};
 use super::support::support;
 use crate::interval::Interval;
-use crate::machine::{Body, Feature, Frame, FrameId, MAX_JOINTS, Machine, Motion, Placement, Ring};
+use crate::machine::{
+    Body, BodyRole, Feature, Frame, FrameId, FrameRole, MAX_JOINTS, Machine, Motion, Placement, Ring,
+};
 
 /// What summing rounding over a chain of this size may cost here, m.
 const ROUNDING_M: f64 = 1e-9;
@@ -59,7 +61,7 @@ impl Dice {
         let offset = Isometry3::from_parts(Translation3::from(place), UnitQuaternion::from_scaled_axis(turn));
         // Mostly one chain; now and then a branch or a second one on the ground.
         let parent = if self.unit() < 0.85 { index.checked_sub(1) } else { (index > 0).then(|| self.below(index)) };
-        Frame { name: String::new(), parent: parent.map(FrameId), offset, motion: self.motion() }
+        Frame { name: String::new(), role: FrameRole::Part, parent: parent.map(FrameId), offset, motion: self.motion() }
     }
 
     fn feature(&mut self, frames: usize) -> Feature {
@@ -72,7 +74,13 @@ impl Dice {
         let count = 1 + self.below(6);
         let frames = (0..count).map(|i| self.frame(i)).collect();
         let features = (0..=self.below(3)).map(|_| self.feature(count)).collect();
-        let body = Body { name: String::new(), features, radius_m: self.between(0.0, 1.0), allowance_m: 0.0 };
+        let body = Body {
+            name: String::new(),
+            role: BodyRole::Part,
+            features,
+            radius_m: self.between(0.0, 1.0),
+            allowance_m: 0.0,
+        };
         let heading_tolerance_rad = if self.unit() < 0.5 { 0.0 } else { self.between(0.0, 3.0) };
         let placement = Placement {
             position: Point3::from(self.vector(50.0)),

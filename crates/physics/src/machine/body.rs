@@ -27,11 +27,29 @@ pub struct Feature {
     pub ring: Option<Ring>,
 }
 
+/// What a body is to whoever asks about it. Its name is a label for people and decides nothing.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum BodyRole {
+    /// A part of the machine.
+    #[default]
+    Part,
+    /// A part of the machine in which the operator sits.
+    Seat,
+    /// A rope from which something hangs.
+    Rope,
+    /// What is between hook and load.
+    Rigging,
+    /// A load, or a part of one.
+    Load,
+}
+
 /// A solid part of a machine or load.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Body {
     /// Name, as people know it.
     pub name: String,
+    /// What it is.
+    pub role: BodyRole,
     /// Its features; at least one.
     pub features: Vec<Feature>,
     /// Thickness about the hull of the features, m: rounding, and allowances for deflection.
@@ -46,6 +64,7 @@ impl Body {
     pub fn sphere(name: impl Into<String>, frame: FrameId, center: Point3<f64>, radius_m: f64) -> Self {
         Self {
             name: name.into(),
+            role: BodyRole::Part,
             features: vec![Feature { frame, at: center, ring: None }],
             radius_m,
             allowance_m: 0.0,
@@ -61,14 +80,14 @@ impl Body {
         radius_m: f64,
     ) -> Self {
         let features = [from, to].map(|(frame, at)| Feature { frame, at, ring: None });
-        Self { name: name.into(), features: features.to_vec(), radius_m, allowance_m: 0.0 }
+        Self { name: name.into(), role: BodyRole::Part, features: features.to_vec(), radius_m, allowance_m: 0.0 }
     }
 
     /// The hull of points of one frame.
     #[must_use]
     pub fn convex(name: impl Into<String>, frame: FrameId, points: &[Point3<f64>]) -> Self {
         let features = points.iter().map(|&at| Feature { frame, at, ring: None }).collect();
-        Self { name: name.into(), features, radius_m: 0.0, allowance_m: 0.0 }
+        Self { name: name.into(), role: BodyRole::Part, features, radius_m: 0.0, allowance_m: 0.0 }
     }
 
     /// A box with edges along the axes of its frame, from its least to its greatest corner.
@@ -87,7 +106,14 @@ impl Body {
             let ring = (radius_m > 0.0).then_some(Ring { axis, radius_m });
             Feature { frame, at, ring }
         };
-        Self { name: name.into(), features: vec![feature(from), feature(to)], radius_m: 0.0, allowance_m: 0.0 }
+        let features = vec![feature(from), feature(to)];
+        Self { name: name.into(), role: BodyRole::Part, features, radius_m: 0.0, allowance_m: 0.0 }
+    }
+
+    /// The same body in a role.
+    #[must_use]
+    pub fn as_role(self, role: BodyRole) -> Self {
+        Self { role, ..self }
     }
 
     /// The same body, thicker by an allowance, m.

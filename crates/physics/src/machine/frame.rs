@@ -8,6 +8,34 @@ use crate::interval::Interval;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct FrameId(pub usize);
 
+/// What a frame is to whoever asks about it. Its name is a label for people and decides nothing.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum FrameRole {
+    /// A part of the machine; where it moves, somebody at the controls moves it.
+    #[default]
+    Part,
+    /// Where the machine stands: its place on the ground, and the slides of a machine that is spread over places.
+    Place,
+    /// Doubt about the heading: nobody sets it.
+    Heading,
+    /// The point from which a rope hangs.
+    HangPoint,
+    /// A rope out of plumb: nobody sets it.
+    Swing,
+    /// A rope that is paid out.
+    Rope,
+    /// A hung load that turns about its rope.
+    Yaw,
+}
+
+impl FrameRole {
+    /// Whether people at the controls set the joint: not where the machine stands, nor how its load swings or turns.
+    #[must_use]
+    pub fn is_set_by_people(self) -> bool {
+        matches!(self, Self::Part | Self::Rope)
+    }
+}
+
 /// How a frame moves against its parent.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Motion {
@@ -48,6 +76,8 @@ impl Motion {
 pub struct Frame {
     /// Name; for a moving frame the name of its joint.
     pub name: String,
+    /// What it is.
+    pub role: FrameRole,
     /// The frame that it hangs on; the site where there is none.
     pub parent: Option<FrameId>,
     /// Where it sits in its parent before it moves.

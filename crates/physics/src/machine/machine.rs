@@ -3,7 +3,7 @@
 use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 use thiserror::Error;
 
-use super::{Body, Frame, FrameId, HEADING_ERROR, Motion, Placement, PlacementError};
+use super::{Body, Frame, FrameId, FrameRole, Motion, Placement, PlacementError};
 use crate::interval::Interval;
 
 /// Greatest number of joints that one body may depend on.
@@ -144,7 +144,8 @@ impl Machine {
     /// When a body would depend on too many joints, or a number is impossible.
     pub fn spread(&self, sides: [(Unit<Vector3<f64>>, f64); 2], allowance_m: f64) -> Result<Self, MachineError> {
         let ground = self.frames.first().map_or(Isometry3::identity(), |frame| frame.offset);
-        let place = |offset: Isometry3<f64>, motion| Frame { name: "place".into(), parent: None, offset, motion };
+        let (role, parent) = (FrameRole::Place, None);
+        let place = |offset: Isometry3<f64>, motion| Frame { name: "place".into(), role, parent, offset, motion };
         // The root stays fixed where the machine stands; the slides and then the machine hang on it.
         let mut frames =
             vec![place(Isometry3::from_parts(ground.translation, UnitQuaternion::identity()), Motion::Fixed)];
@@ -175,12 +176,10 @@ impl Machine {
     /// When a body would depend on too many joints.
     pub fn with_any_heading(&self) -> Result<Self, MachineError> {
         let all_round = Interval::hull(-std::f64::consts::PI, std::f64::consts::PI);
-        if let Some(joint) = self.movers.iter().position(|mover| self.frames[mover.0].name == HEADING_ERROR) {
+        if let Some(joint) = (0..self.movers.len()).find(|&joint| self.role(joint) == Some(FrameRole::Heading)) {
             return self.with_range(joint, all_round);
         }
-        let motion = Motion::Hinge { axis: Vector3::z_axis(), range_rad: all_round };
-        let offset = Isometry3::identity();
-        let heading = Frame { name: HEADING_ERROR.into(), parent: Some(FrameId(0)), offset, motion };
+        let heading = Placement::heading(all_round);
         let hung = |frame: &Frame| Frame { parent: frame.parent.map(|p| FrameId(p.0 + 1)), ..frame.clone() };
         let ground = self.frames.iter().take(1).cloned();
         let frames = ground.chain([heading]).chain(self.frames.iter().skip(1).map(hung)).collect();
@@ -299,6 +298,12 @@ impl Machine {
     #[must_use]
     pub fn movers(&self) -> &[FrameId] {
         &self.movers
+    }
+
+    /// What a joint is for; none where there is no such joint.
+    #[must_use]
+    pub fn role(&self, joint: usize) -> Option<FrameRole> {
+        self.movers.get(joint).map(|mover| self.frames[mover.0].role)
     }
 
     /// Working range of each joint (rad or m).

@@ -6,7 +6,7 @@ mod frame;
 mod machine;
 mod placement;
 
-pub use body::{Body, Feature, Ring};
-pub use frame::{Frame, FrameId, Motion};
+pub use body::{Body, BodyRole, Feature, Ring};
+pub use frame::{Frame, FrameId, FrameRole, Motion};
 pub use machine::{MAX_JOINTS, Machine, MachineError};
-pub use placement::{HEADING_ERROR, Placement, PlacementError};
+pub use placement::{Placement, PlacementError};

@@ -3,11 +3,8 @@
 use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 use thiserror::Error;
 
-use super::{Frame, FrameId, Motion};
+use super::{Frame, FrameId, FrameRole, Motion};
 use crate::interval::Interval;
-
-/// Name of the joint by which a machine may be turned from its heading.
-pub const HEADING_ERROR: &str = "heading error";
 
 /// Where a machine stands on the site and how well that is known.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -80,15 +77,25 @@ impl Placement {
     /// one has x to the machine's right, y forward, z away from the ground.
     #[must_use]
     pub fn frames(&self) -> Vec<Frame> {
-        let ground = Frame { name: "ground".into(), parent: None, offset: self.offset(), motion: Motion::Fixed };
+        let offset = self.offset();
+        let ground =
+            Frame { name: "ground".into(), role: FrameRole::Place, parent: None, offset, motion: Motion::Fixed };
         if self.heading_tolerance_rad == 0.0 {
             return vec![ground];
         }
         let range_rad = Interval::hull(-self.heading_tolerance_rad, self.heading_tolerance_rad);
-        let motion = Motion::Hinge { axis: Vector3::z_axis(), range_rad };
-        let heading =
-            Frame { name: HEADING_ERROR.into(), parent: Some(FrameId(0)), offset: Isometry3::identity(), motion };
-        vec![ground, heading]
+        vec![ground, Self::heading(range_rad)]
+    }
+
+    /// The hinge by which a machine may be turned from its heading, on the ground.
+    pub(super) fn heading(range_rad: Interval) -> Frame {
+        Frame {
+            name: "heading error".into(),
+            role: FrameRole::Heading,
+            parent: Some(FrameId(0)),
+            offset: Isometry3::identity(),
+            motion: Motion::Hinge { axis: Vector3::z_axis(), range_rad },
+        }
     }
 
     /// Turn to the heading about the vertical, then tilt the ground about its level line.

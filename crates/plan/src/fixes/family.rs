@@ -6,7 +6,8 @@ use nalgebra::{Point2, Vector2, Vector3};
 use wideberth_physics::approach::Approach;
 use wideberth_physics::assess::Finding;
 use wideberth_physics::interval::Interval;
-use wideberth_scenario::machine::{JointKind, JointRange, LOAD_JOINTS};
+use wideberth_physics::machine::FrameRole;
+use wideberth_scenario::machine::{JointKind, JointRange};
 
 use super::control::{Control, End};
 use super::scene::Scene;
@@ -27,8 +28,6 @@ const HIGHEST: u32 = 3_000;
 const LEAST_STOP_M: f64 = 0.5;
 /// The shortest load that is tried, m.
 const LEAST_LOAD_M: f64 = 0.1;
-/// The joint by which a rope is paid out.
-const ROPE: &str = "rope";
 
 /// How a witness tells which settings it rules out.
 #[derive(Clone, Copy, Debug)]
@@ -183,11 +182,6 @@ fn bearing_rad(direction: &Vector3<f64>) -> f64 {
     ((deg * STEPS_PER_DEG).round() / STEPS_PER_DEG + 0.0).rem_euclid(360.0).to_radians()
 }
 
-/// Whether people can set a joint: not the error of the heading, nor how a load swings or turns.
-pub fn settable(name: &str) -> bool {
-    name == ROPE || !LOAD_JOINTS.contains(&name)
-}
-
 /// Steps per unit (rad or m) of a joint.
 fn per_unit(range: &JointRange) -> f64 {
     match range.joint.kind {
@@ -212,12 +206,12 @@ fn at_step(kind: JointKind, steps: f64) -> f64 {
 /// Stops at both ends of a joint; none for one that turns all round, which a sector holds.
 fn stops(scene: &Scene<'_>, joint: usize) -> Vec<Family> {
     let Some(info) = scene.joint(joint) else { return Vec::new() };
-    let Some(range) = info.range.as_ref().filter(|_| settable(&info.name)) else { return Vec::new() };
+    let Some(range) = info.range.as_ref().filter(|_| info.role.is_set_by_people()) else { return Vec::new() };
     if range.working.width() <= 0.0 || turns_all_round(range) {
         return Vec::new();
     }
     let kind = range.joint.kind;
-    let shortens = kind == JointKind::Slide && info.name != ROPE;
+    let shortens = kind == JointKind::Slide && info.role != FrameRole::Rope;
     let per_unit = per_unit(range);
     let steps = |value: f64| value * per_unit;
     let (low, high) = (steps(range.working.low()), steps(range.working.high()));

@@ -16,7 +16,6 @@ use wideberth_physics::verdict::Verdict;
 use wideberth_scenario::{Context, Job};
 
 pub use control::{Class, Control, End};
-pub use family::settable;
 pub use scene::{Scene, Variant};
 
 use crate::boundary::{Boundary, Tried, nested, outward};
@@ -200,7 +199,7 @@ fn alone(scene: &Scene<'_>, control: Control, given_up_share: f64) -> Result<Opt
 
 /// The widest sector of a joint that turns all round: first even about its middle, then each side as far as it goes.
 fn sector_fix(scene: &Scene<'_>, joint: usize, bad: &[&Finding]) -> Result<Option<Fix>, PlanError> {
-    let settable = scene.joint(joint).filter(|info| settable(&info.name));
+    let settable = scene.joint(joint).filter(|info| info.role.is_set_by_people());
     let range = settable.and_then(|info| info.range.as_ref());
     let worst = bad.iter().min_by(|a, b| a.spare().upper_m.total_cmp(&b.spare().upper_m));
     let (Some(worst), true) = (worst, range.is_some_and(turns_all_round)) else { return Ok(None) };

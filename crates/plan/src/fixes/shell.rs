@@ -4,7 +4,7 @@
 
 use nalgebra::{Isometry3, Point3, Translation3, UnitQuaternion, Vector3};
 use wideberth_physics::approach::reach_m;
-use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
+use wideberth_physics::machine::{Body, Frame, FrameId, FrameRole, Machine, Motion, Placement};
 
 use super::control::Control;
 use crate::decide::PlanError;
@@ -31,7 +31,7 @@ pub fn machine(control: &Control, held: &Machine) -> Result<Machine, PlanError> 
     };
     let turn = UnitQuaternion::from_axis_angle(&Vector3::z_axis(), -turn_rad);
     let offset = Isometry3::from_parts(Translation3::identity(), turn);
-    let frame = Frame { name: "shell".into(), parent: None, offset, motion: Motion::Fixed };
+    let frame = Frame { name: "shell".into(), role: FrameRole::Part, parent: None, offset, motion: Motion::Fixed };
     let placement = Placement::level(held.position());
     Ok(Machine::new(held.name(), &placement, vec![frame], vec![body])?)
 }

@@ -2,7 +2,7 @@
 //! halved; what is proven of a cell holds for its parts, so that no search is needed.
 
 use nalgebra::{Point2, Vector2};
-use wideberth_physics::machine::{HEADING_ERROR, Machine};
+use wideberth_physics::machine::{FrameRole, Machine};
 use wideberth_scenario::Job;
 
 use super::cells::{Area, Cell};
@@ -33,9 +33,7 @@ enum Lies {
 /// that no joint moves, m. None where every part moves.
 #[must_use]
 pub fn base_m(machine: &Machine) -> f64 {
-    let still = |joint: &usize| {
-        machine.movers().get(*joint).is_some_and(|mover| machine.frames()[mover.0].name == HEADING_ERROR)
-    };
+    let still = |joint: &usize| machine.role(*joint) == Some(FrameRole::Heading);
     let pose: Vec<f64> = machine.ranges().iter().map(|range| range.center()).collect();
     let frames = machine.place(&pose);
     let fixed = machine.bodies().iter().filter(|body| machine.joints_of(body).iter().all(&still));

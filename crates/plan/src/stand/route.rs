@@ -98,6 +98,7 @@ fn way(route: &Route, height_m: f64) -> Result<Machine, PlanError> {
     });
     let frame = wideberth_physics::machine::Frame {
         name: "way".into(),
+        role: wideberth_physics::machine::FrameRole::Part,
         parent: None,
         offset: nalgebra::Isometry3::identity(),
         motion: wideberth_physics::machine::Motion::Fixed,

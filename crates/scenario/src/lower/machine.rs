@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use nalgebra::Point3;
 use wideberth_physics::interval::Interval;
-use wideberth_physics::machine::{Machine, MachineError, Motion, Placement};
+use wideberth_physics::machine::{Frame, FrameRole, Machine, MachineError, Motion, Placement};
 use wideberth_rules::{Crew, Work};
 
 use super::sail;
@@ -161,7 +161,7 @@ fn use_problem(error: &UseError, here: &Here<'_>) -> Problem {
     let here = match error {
         UseError::Unknown { what: Named::HangPoint, .. } => here.key("load").key("hangs_from"),
         UseError::Unknown { what: Named::Body, .. } => here.key("deflection").key(name),
-        UseError::Unknown { what: Named::Joint, .. } | UseError::OutsideOwnRange { .. } => {
+        UseError::Unknown { what: Named::Joint, .. } | UseError::OutsideOwnRange { .. } | UseError::FreeTurn { .. } => {
             here.key("working").key(name)
         }
         UseError::Allowance { what, .. } => here.key(what).key(name),
@@ -237,10 +237,10 @@ fn info_of(
         id: model.id.clone(),
         title: model.title.clone(),
         about: model.about.clone(),
-        sources: model.sources.iter().map(|s| format!("{}: {} ({})", s.what, s.source, s.tag)).collect(),
+        sources: model.sources.clone(),
         work: work_of(raw.work.unwrap_or_default()),
         crew: crew_of(raw.crew.unwrap_or_default()),
-        joints: machine.movers().iter().map(|mover| joint_info(&machine.frames()[mover.0], ranges)).collect(),
+        joints: joint_infos(machine, ranges),
         position,
         lift: raw.lift.as_ref().map(lift_of),
         ceiling_m: None,
@@ -267,10 +267,17 @@ fn range_words(joint: &Joint) -> String {
     }
 }
 
-fn joint_info(frame: &wideberth_physics::machine::Frame, ranges: &[JointRange]) -> JointInfo {
-    let unit = if matches!(frame.motion, Motion::Slide { .. }) { JointUnit::Metre } else { JointUnit::Radian };
-    let range = ranges.iter().find(|range| range.joint.name == frame.name).cloned();
-    JointInfo { name: frame.name.clone(), unit, range }
+/// The joints of a placed machine: first those of its place, which nobody sets, then its own and its load's, in order.
+fn joint_infos(machine: &Machine, ranges: &[JointRange]) -> Vec<JointInfo> {
+    let mut ranges = ranges.iter();
+    let frames = machine.movers().iter().map(|mover| &machine.frames()[mover.0]);
+    let info = |frame: &Frame| {
+        let unit = if matches!(frame.motion, Motion::Slide { .. }) { JointUnit::Metre } else { JointUnit::Radian };
+        let places = matches!(frame.role, FrameRole::Place | FrameRole::Heading);
+        let range = if places { None } else { ranges.next().cloned() };
+        JointInfo { name: frame.name.clone(), role: frame.role, unit, range }
+    };
+    frames.map(info).collect()
 }
 
 /// The work as the rules name it.

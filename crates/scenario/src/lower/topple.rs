@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use nalgebra::{Isometry3, Point3, Vector3};
-use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
+use wideberth_physics::machine::{Body, Frame, FrameId, FrameRole, Machine, Motion, Placement};
 use wideberth_rules::{Crew, Shape, Work};
 
 use crate::code::Code;
@@ -30,7 +30,10 @@ pub(super) fn lower(
     let (radius_m, edge_m) = base_m(raw);
     let turn = Motion::Hinge { axis: Vector3::z_axis(), range_rad: super::wire::interval(-PI, PI, here)? };
     let fall = Motion::Hinge { axis: Vector3::x_axis(), range_rad: super::wire::interval(-FRAC_PI_2, 0.0, here)? };
-    let frame = |name: &str, parent, offset, motion| Frame { name: name.into(), parent, offset, motion };
+    let frame = |name: &str, parent, offset, motion| {
+        let role = FrameRole::Part;
+        Frame { name: name.into(), role, parent, offset, motion }
+    };
     let frames = vec![
         frame("direction", None, Isometry3::identity(), turn),
         frame("fall", Some(FrameId(0)), Isometry3::translation(0.0, radius_m, 0.0), fall),
@@ -78,8 +81,10 @@ fn placement(raw: &RawTopple, here: &Here<'_>, defaults: &mut Defaults) -> Place
 }
 
 fn info(raw: &RawTopple, machine: &Machine, position: Point3<f64>) -> MachineInfo {
-    let joint =
-        |id: &FrameId| JointInfo { name: machine.frames()[id.0].name.clone(), unit: JointUnit::Radian, range: None };
+    let joint = |id: &FrameId| {
+        let Frame { name, role, .. } = &machine.frames()[id.0];
+        JointInfo { name: name.clone(), role: *role, unit: JointUnit::Radian, range: None }
+    };
     MachineInfo {
         name: raw.name.clone(),
         id: ID.into(),

@@ -7,7 +7,7 @@ use std::fmt;
 
 use thiserror::Error;
 use wideberth_physics::interval::Interval;
-use wideberth_physics::machine::{Body, Frame, Motion};
+use wideberth_physics::machine::{Body, BodyRole, Frame, FrameRole, Motion};
 
 use super::hung;
 use super::model::{HungLoad, Joint, JointKind, MachineModel, Part};
@@ -48,14 +48,18 @@ pub struct JointRange {
     pub working: Interval,
     /// How far it may run on when stopped, rad or m.
     pub overrun: f64,
+    /// How far past all of that its value goes so that nothing is left out, rad or m: a held load turns a little about a
+    /// leaning rope.
+    pub beyond: f64,
 }
 
 impl JointRange {
     /// Where the joint may be when its stops are set to a working range: the overrun widens it, yet never beyond the stops
-    /// of the machine itself.
+    /// of the machine itself. What goes beyond is added last.
     #[must_use]
     pub fn reached(&self, working: Interval) -> Interval {
-        widened(&self.joint, working, self.overrun)
+        let range = widened(&self.joint, working, self.overrun);
+        Interval::new(range.low() - self.beyond, range.high() + self.beyond).unwrap_or(range)
     }
 }
 
@@ -85,6 +89,12 @@ pub enum UseError {
         /// The machine's own range, rad or m.
         own: Interval,
     },
+    /// A turn that nobody holds is narrowed.
+    #[error("\"{joint}\" narrows the turn of a load that may turn freely, so nothing holds it there")]
+    FreeTurn {
+        /// Joint.
+        joint: String,
+    },
     /// An allowance that is negative, not finite or absurdly large.
     #[error("the {what} of \"{name}\" must lie between 0 and {max} {unit}, not {value}")]
     Allowance {
@@ -109,7 +119,7 @@ impl UseError {
             Self::Unknown { what: Named::Joint, .. } => Code::UnknownJoint,
             Self::Unknown { what: Named::HangPoint, .. } => Code::UnknownHangPoint,
             Self::Unknown { what: Named::Body, .. } => Code::UnknownBody,
-            Self::OutsideOwnRange { .. } => Code::JointRange,
+            Self::OutsideOwnRange { .. } | Self::FreeTurn { .. } => Code::JointRange,
             Self::Allowance { .. } => Code::OutOfRange,
         }
     }
@@ -120,6 +130,9 @@ impl UseError {
         match self {
             Self::Unknown { name, known, .. } => suggestion(name, known.iter().map(String::as_str)),
             Self::OutsideOwnRange { .. } => "give a range inside the machine's own, or correct the machine".into(),
+            Self::FreeTurn { .. } => {
+                "state the bearings in which tag lines hold the load as its \"yaw\", or leave this range out".into()
+            }
             Self::Allowance { .. } => "check the number and its unit".into(),
         }
     }
@@ -129,7 +142,7 @@ impl UseError {
     pub fn name(&self) -> &str {
         match self {
             Self::Unknown { name, .. } | Self::Allowance { name, .. } => name,
-            Self::OutsideOwnRange { joint, .. } => joint,
+            Self::OutsideOwnRange { joint, .. } | Self::FreeTurn { joint } => joint,
         }
     }
 }
@@ -178,11 +191,13 @@ impl MachineModel {
     /// Every name that the machine does not have, every range outside its own, every impossible allowance.
     pub fn equip(&self, job: &Use) -> Result<Equipped, Vec<UseError>> {
         let (mut frames, parts) = self.hung(job).map_err(|error| vec![error])?;
-        let problems = self.problems(job, &frames, &parts);
+        let mut problems = self.problems(job, &frames, &parts);
+        problems.extend(self.narrowed_free_turn(job, &frames));
         if !problems.is_empty() {
             return Err(problems);
         }
-        let joints: Vec<_> = frames.iter_mut().filter_map(|frame| self.narrow(frame, job)).collect();
+        let load = job.load.as_ref().or(self.load.as_ref());
+        let joints: Vec<_> = frames.iter_mut().filter_map(|frame| self.narrow(frame, load, job)).collect();
         let bodies = parts.into_iter().map(|part| part.body.thickened(part.deflection_m)).collect();
         Ok(Equipped { frames, bodies, joints })
     }
@@ -216,11 +231,12 @@ impl MachineModel {
         job.overrun.get(joint).copied().unwrap_or_else(own)
     }
 
-    fn narrow(&self, frame: &mut Frame, job: &Use) -> Option<JointRange> {
+    fn narrow(&self, frame: &mut Frame, load: Option<&HungLoad>, job: &Use) -> Option<JointRange> {
         let joint = Joint::of(frame)?;
         let working = job.working.get(&joint.name).copied().unwrap_or(joint.range);
         let overrun = self.overrun_of(&joint.name, job);
-        let used = JointRange { joint, working, overrun };
+        let turns = load.filter(|_| frame.role == FrameRole::Yaw);
+        let used = JointRange { joint, working, overrun, beyond: turns.map_or(0.0, hung::turn_beyond_rad) };
         let range = used.reached(working);
         match &mut frame.motion {
             Motion::Hinge { range_rad, .. } => *range_rad = range,
@@ -230,14 +246,24 @@ impl MachineModel {
         Some(used)
     }
 
+    /// The bearing of a load that swings in a cone and turns freely is not the value of its last hinge: a narrower range of
+    /// that hinge would leave out bearings that nobody holds.
+    fn narrowed_free_turn(&self, job: &Use, frames: &[Frame]) -> Option<UseError> {
+        let load = job.load.as_ref().or(self.load.as_ref())?;
+        let yaw = frames.iter().find(|frame| frame.role == FrameRole::Yaw).and_then(Joint::of)?;
+        let given = job.working.get(&yaw.name)?;
+        let narrows = !hung::is_held(load) && given.width() < yaw.range.width() - 1e-9;
+        narrows.then(|| UseError::FreeTurn { joint: yaw.name.clone() })
+    }
+
     fn problems(&self, job: &Use, frames: &[Frame], parts: &[Part]) -> Vec<UseError> {
         let joints: Vec<_> = frames.iter().filter_map(Joint::of).collect();
         let working = job.working.iter().filter_map(|(name, range)| working_problem(&joints, name, *range));
         let overrun = job.overrun.iter().filter_map(|(name, value)| overrun_problem(&joints, name, *value));
         let known: Vec<_> = parts
             .iter()
+            .filter(|part| part.body.role != BodyRole::Rope)
             .map(|part| part.body.name.clone())
-            .filter(|name| name != hung::ROPE)
             .chain(self.hang_points.iter().map(|point| point.name.clone()))
             .collect();
         let deflection = job.deflection.iter().filter_map(|(name, value)| deflection_problem(&known, name, *value));

@@ -1,7 +1,7 @@
 //! From frames as written to frames of the physics.
 
 use nalgebra::{Isometry3, Translation3, Unit, UnitQuaternion, Vector3};
-use wideberth_physics::machine::{Frame, FrameId, Motion};
+use wideberth_physics::machine::{Frame, FrameId, FrameRole, Motion};
 
 use super::place::Place;
 use super::raw::{AxisName, RawAxis, RawFrame, RawTurn};
@@ -37,7 +37,8 @@ impl FrameNames {
 pub(super) fn build_frames(raw: &[RawFrame], here: &Place<'_>) -> Result<Vec<Frame>, Problems> {
     let mut problems = Problems::none();
     let mut names = FrameNames::of(&[]);
-    let ground = Frame { name: GROUND.into(), parent: None, offset: Isometry3::identity(), motion: Motion::Fixed };
+    let (role, offset) = (FrameRole::Place, Isometry3::identity());
+    let ground = Frame { name: GROUND.into(), role, parent: None, offset, motion: Motion::Fixed };
     let mut frames = vec![ground];
     for (index, raw) in raw.iter().enumerate() {
         frames.extend(problems.collect(build_frame(raw, &names, &here.index(index))));
@@ -52,7 +53,7 @@ fn build_frame(raw: &RawFrame, names: &FrameNames, here: &Place<'_>) -> Result<F
     let turn = problems.collect(fixed_turn(raw.turn.as_ref(), &here.key("turn"))).unwrap_or_default();
     let motion = problems.collect(motion(raw, here)).unwrap_or(Motion::Fixed);
     let offset = Isometry3::from_parts(Translation3::from(point(raw.at.as_ref())), turn);
-    problems.into_result(Frame { name: raw.name.trim().into(), parent, offset, motion })
+    problems.into_result(Frame { name: raw.name.trim().into(), role: FrameRole::Part, parent, offset, motion })
 }
 
 fn fixed_turn(raw: Option<&RawTurn>, here: &Place<'_>) -> Result<UnitQuaternion<f64>, Problems> {

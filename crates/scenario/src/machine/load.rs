@@ -1,5 +1,7 @@
 //! From a hung load as written to a checked one.
 
+use wideberth_physics::machine::BodyRole;
+
 use super::hung;
 use super::model::{HungLoad, Sail, Yaw};
 use super::place::Place;
@@ -20,10 +22,11 @@ pub fn build_load(raw: &RawLoad, source: &Source, at: &Path) -> Result<HungLoad,
     let mut problems = Problems::none();
     let here = Place::new(source, at.clone());
     let mut parts = Vec::new();
-    for (key, bodies) in [("rigging", &raw.rigging), ("bodies", &raw.bodies)] {
+    let kinds = [("rigging", &raw.rigging, BodyRole::Rigging), ("bodies", &raw.bodies, BodyRole::Load)];
+    for (key, bodies, role) in kinds {
         let here = here.key(key);
         unique(bodies.iter().map(|body| body.name.trim()), &[hung::ROPE], &here, &mut problems);
-        parts.extend(problems.collect(build_parts(bodies, &here, &Frames::Load)).unwrap_or_default());
+        parts.extend(problems.collect(build_parts(bodies, &here, &Frames::Load(role))).unwrap_or_default());
     }
     let rigging = |name: &str| raw.rigging.iter().any(|body| body.name.trim() == name);
     if let Some(body) = raw.bodies.iter().find(|body| rigging(body.name.trim())) {

@@ -15,7 +15,6 @@ mod shorter;
 
 pub use equip::{Equipped, JointRange, Named, Use, UseError};
 pub use frames::GROUND;
-pub use hung::{LOAD_JOINTS, ROPE};
 pub use library::{Entry, Library};
 pub use load::build_load;
 pub use model::{HangPoint, HungLoad, Joint, JointKind, MachineModel, Part, Source, Yaw};

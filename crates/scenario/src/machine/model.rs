@@ -1,9 +1,13 @@
 //! A machine as read and checked, in SI, before anybody says how it is used.
 
+use std::fmt;
+
 use nalgebra::Point3;
 use wideberth_physics::interval::Interval;
-use wideberth_physics::machine::{Body, Frame, FrameId, Motion};
+use wideberth_physics::machine::{Body, Frame, FrameId, FrameRole, Motion};
 pub use wideberth_physics::weather::wind::Sail;
+
+use super::raw::SourceTag;
 
 /// Half a turn more than this, rad, and a hinge has no stops: it turns all round.
 const FULL_TURN_RAD: f64 = std::f64::consts::TAU - 1e-9;
@@ -51,6 +55,8 @@ impl JointKind {
 pub struct Joint {
     /// Name, as working ranges use it.
     pub name: String,
+    /// What it is for.
+    pub role: FrameRole,
     /// Hinge or slide.
     pub kind: JointKind,
     /// The machine's own range: rad for a hinge, m for a slide.
@@ -66,7 +72,7 @@ impl Joint {
             Motion::Slide { .. } => JointKind::Slide,
             Motion::Fixed | Motion::Plumb => return None,
         };
-        frame.motion.range().map(|range| Self { name: frame.name.clone(), kind, range })
+        frame.motion.range().map(|range| Self { name: frame.name.clone(), role: frame.role, kind, range })
     }
 
     /// Whether a working range lies within the machine's own. A hinge that turns all round has no stops: one turn, anywhere.
@@ -152,7 +158,13 @@ pub struct Source {
     /// Where they come from.
     pub source: String,
     /// Seen, from memory, or computed.
-    pub tag: String,
+    pub tag: SourceTag,
+}
+
+impl fmt::Display for Source {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {} ({})", self.what, self.source, self.tag.words())
+    }
 }
 
 /// A machine: frames, bodies, hang points and allowances. Axes: x right, y forward, z up, origin on the ground at the

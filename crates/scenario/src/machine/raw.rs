@@ -91,6 +91,18 @@ pub enum SourceTag {
     Computed,
 }
 
+impl SourceTag {
+    /// The tag in words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Seen => "seen",
+            Self::FromMemory => "from memory",
+            Self::Computed => "computed",
+        }
+    }
+}
+
 /// A part that others sit on. Its name is the name of its joint.
 #[derive(Clone, Debug, Deserialize, JsonSchema, PartialEq)]
 #[serde(deny_unknown_fields)]
@@ -172,6 +184,8 @@ pub struct RawBody {
     /// Name.
     #[schemars(length(min = 1, max = 80))]
     pub name: String,
+    /// true: the operator sits in it. At most one part; without one, the operator stands beside the machine.
+    pub seat: Option<bool>,
     /// How far it may bend, sway or be out of its place; thickens it on all sides.
     pub deflection: Option<Quantity<Deflection>>,
     /// A ball.

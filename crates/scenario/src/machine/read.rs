@@ -6,7 +6,7 @@ use super::equip::Use;
 use super::frames::{FrameNames, GROUND, build_frames};
 use super::load::build_load;
 use super::model::{HangPoint, Joint, JointKind, MachineModel, Source as FigureSource};
-use super::raw::{RawHangPoint, RawLoad, RawMachine, RawOverrun, RawSource, SourceTag};
+use super::raw::{RawHangPoint, RawLoad, RawMachine, RawOverrun, RawSource};
 use super::shapes::{Frames, build_parts, point};
 use super::{hung, place::Place};
 use crate::code::Code;
@@ -60,6 +60,7 @@ pub fn build(raw: &RawMachine, source: &Source, at: &Path) -> Result<MachineMode
     let names = FrameNames::of(&raw.frames);
     let frames = problems.collect(build_frames(&raw.frames, &here.key("frames")));
     let parts = problems.collect(build_parts(&raw.bodies, &here.key("bodies"), &Frames::Named(&names)));
+    check_seats(raw, &here.key("bodies"), &mut problems);
     let hang_points = problems.collect(build_hang_points(raw, &here.key("hang_points"), &names));
     let load = raw.load.as_ref().and_then(|load| problems.collect(build_load(load, source, &here.key("load").path)));
     let joints: Option<Vec<_>> = frames.as_ref().map(|frames| frames.iter().filter_map(Joint::of).collect());
@@ -81,12 +82,7 @@ pub fn build(raw: &RawMachine, source: &Source, at: &Path) -> Result<MachineMode
 }
 
 fn figure_source(raw: &RawSource) -> FigureSource {
-    let tag = match raw.tag {
-        SourceTag::Seen => "seen",
-        SourceTag::FromMemory => "from memory",
-        SourceTag::Computed => "computed",
-    };
-    FigureSource { what: raw.what.clone(), source: raw.source.clone(), tag: tag.into() }
+    FigureSource { what: raw.what.clone(), source: raw.source.clone(), tag: raw.tag }
 }
 
 fn build_hang_points(raw: &RawMachine, here: &Place<'_>, names: &FrameNames) -> Result<Vec<HangPoint>, Problems> {
@@ -137,6 +133,15 @@ fn check_names(raw: &RawMachine, here: &Place<'_>, problems: &mut Problems) {
     unique(raw.hang_points.iter().map(|point| point.name.trim()), &[], &here.key("hang_points"), problems);
     if let Some(load) = &raw.load {
         check_load(raw, load, &here.key("load"), problems);
+    }
+}
+
+/// One part at most carries the operator.
+fn check_seats(raw: &RawMachine, here: &Place<'_>, problems: &mut Problems) {
+    let seats = raw.bodies.iter().enumerate().filter(|(_, body)| body.seat == Some(true));
+    for (index, _) in seats.skip(1) {
+        let message = "another part has the operator's seat already";
+        problems.add(here.index(index).key("seat").problem(Code::Needless, message, "keep one of them"));
     }
 }
 

@@ -1,7 +1,7 @@
 //! From bodies as written to bodies of the physics.
 
 use nalgebra::Point3;
-use wideberth_physics::machine::{Body, FrameId};
+use wideberth_physics::machine::{Body, BodyRole, FrameId};
 
 use super::frames::FrameNames;
 use super::model::Part;
@@ -18,17 +18,32 @@ pub(super) enum Frames<'a> {
     /// In those of a machine, the ground unless they say otherwise.
     Named(&'a FrameNames),
     /// In that of a load, which has no name.
-    Load,
+    Load(BodyRole),
 }
 
 impl Frames<'_> {
     fn find(&self, name: Option<&str>, here: &Place<'_>) -> Result<FrameId, Problems> {
         match (self, name) {
             (Self::Named(names), name) => names.find(name, here),
-            (Self::Load, None) => Ok(FrameId(0)),
-            (Self::Load, Some(_)) => {
+            (Self::Load(_), None) => Ok(FrameId(0)),
+            (Self::Load(_), Some(_)) => {
                 let message = "the bodies of a load all sit in its own frame: origin at the hook, z up along the rope";
                 Err(here.problem(Code::Needless, message, "remove the key \"frame\"").into())
+            }
+        }
+    }
+}
+
+impl Frames<'_> {
+    /// What a body is, by where it stands and what it says.
+    fn role(&self, raw: &RawBody, here: &Place<'_>) -> Result<BodyRole, Problems> {
+        match (self, raw.seat.unwrap_or(false)) {
+            (Self::Named(_), true) => Ok(BodyRole::Seat),
+            (Self::Named(_), false) => Ok(BodyRole::Part),
+            (Self::Load(role), false) => Ok(*role),
+            (Self::Load(_), true) => {
+                let message = "no operator sits in what hangs on the rope";
+                Err(here.key("seat").problem(Code::Needless, message, "remove the key \"seat\"").into())
             }
         }
     }
@@ -38,7 +53,9 @@ impl Frames<'_> {
 pub(super) fn build_parts(raw: &[RawBody], here: &Place<'_>, frames: &Frames<'_>) -> Result<Vec<Part>, Problems> {
     let mut problems = Problems::none();
     let build = |(index, raw): (usize, &RawBody)| {
-        let body = problems.collect(build_body(raw, &here.index(index), frames))?;
+        let here = here.index(index);
+        let role = problems.collect(frames.role(raw, &here))?;
+        let body = problems.collect(build_body(raw, &here, frames))?.as_role(role);
         Some(Part { body, deflection_m: raw.deflection.as_ref().map_or(0.0, |deflection| deflection.si) })
     };
     let parts: Vec<_> = raw.iter().enumerate().filter_map(build).collect();

@@ -45,11 +45,18 @@ pub(super) fn apply(
 }
 
 fn find<'j>(name: &str, joints: &'j [Joint], here: &Here<'_>) -> Result<&'j Joint, Problems> {
-    joints.iter().find(|joint| joint.name == name).ok_or_else(|| {
+    let here = here.key("joint");
+    let Some(joint) = joints.iter().find(|joint| joint.name == name) else {
         let message = format!("the machine has no joint \"{name}\"");
         let help = suggestion(name, joints.iter().map(|joint| joint.name.as_str()));
-        here.key("joint").problem(Code::UnknownJoint, message, help).into()
-    })
+        return Err(here.problem(Code::UnknownJoint, message, help).into());
+    };
+    if !joint.role.is_set_by_people() {
+        let message = format!("no stop holds \"{name}\": it is how a hung load swings or turns, which nobody sets");
+        let help = "state the load's \"swing\", and the bearings in which tag lines hold it as its \"yaw\"";
+        return Err(here.problem(Code::JointKind, message, help).into());
+    }
+    Ok(joint)
 }
 
 /// The range of a stop, of the joint's kind and within the machine's own range.

@@ -4,11 +4,12 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 use wideberth_physics::assess::assess;
+use wideberth_plan::answer::answer;
 use wideberth_plan::chart::chart;
 use wideberth_plan::drivers::drivers;
 use wideberth_plan::fixes::fixes;
 use wideberth_plan::stand::{Question, map};
-use wideberth_report::answer;
+use wideberth_report::ResultDocument;
 use wideberth_report::chart::ChartDocument;
 use wideberth_report::drivers::DriversDocument;
 use wideberth_report::fixes::FixesDocument;
@@ -118,8 +119,8 @@ fn an_answer_does_not_depend_on_names() {
         assert_ne!(scenario, other, "{name}");
         let [before, after] = [scenario, other].map(|scenario| {
             let answer = answer(&scenario.to_string(), &context, &|_| {});
-            let document = answer.unwrap_or_else(|error| panic!("{name}: {error}")).document();
-            read(&serde_json::to_string(&document).expect("a document"))
+            let answer = answer.unwrap_or_else(|error| panic!("{name}: {error}"));
+            read(&serde_json::to_string(&ResultDocument::of(&answer)).expect("a document"))
         });
         assert_eq!(before, after, "{name}");
         checked += 1;

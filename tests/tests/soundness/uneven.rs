@@ -92,6 +92,7 @@ impl Case {
 /// A ball of 0.1 m that stands still.
 fn ball(at: Vector3<f64>) -> Machine {
     let frame = Frame {
+        role: wideberth_physics::machine::FrameRole::Part,
         name: "ball".into(),
         parent: None,
         offset: nalgebra::Isometry3::translation(0.0, 0.0, at.z),

@@ -386,10 +386,11 @@ fn covers(control: &Control, hazard: &Hazard, bare: &Job) -> bool {
         && control.structure.is_none_or(falls)
 }
 
-/// The rule of a limit that comes from memory and that nobody compared with its text.
+/// The rule of a limit that comes from memory, or stands in for a table that the place does not have, and that nobody compared
+/// with the text of the law there.
 fn unchecked(limit: &Limit) -> Option<String> {
     let LimitBasis::Rule(choice) = &limit.basis else { return None };
-    (choice.is_from_memory() && limit.checked_by.is_none()).then(|| format!("{} of {}", choice.printed, choice.rule_id))
+    (choice.needs_a_check() && limit.checked_by.is_none()).then(|| format!("{} of {}", choice.printed, choice.rule_id))
 }
 
 /// Duties of the user's own tables that are not recorded as done.

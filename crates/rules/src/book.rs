@@ -6,6 +6,7 @@ use std::sync::LazyLock;
 use crate::error::{Fault, LimitError, Problem, TableErrors};
 use crate::model::RuleSet;
 use crate::nearest::nearest;
+use crate::places;
 use crate::read;
 use crate::words::Origin;
 
@@ -131,8 +132,17 @@ impl RuleBook {
     }
 
     pub(crate) fn unknown_name(&self, name: &str) -> LimitError {
-        let known = self.ids().chain(self.rule_sets.iter().flat_map(place_names));
-        LimitError::UnknownName { name: name.into(), nearest: nearest(name, known) }
+        LimitError::UnknownName { name: name.into(), nearest: self.nearest_names(name) }
+    }
+
+    /// Known ids and places with a name like this one.
+    pub(crate) fn nearest_names(&self, name: &str) -> Vec<String> {
+        nearest(
+            name,
+            self.ids()
+                .chain(self.rule_sets.iter().flat_map(place_names))
+                .chain(places::names().map(|name| -> &str { name })),
+        )
     }
 }
 

@@ -45,6 +45,8 @@ pub struct LimitChoice {
     pub conversions: Vec<Conversion>,
     /// On what the answer for an unknown voltage rests.
     pub unknown_voltage: Option<UnknownVoltageBasis>,
+    /// What stands in, where the place has no table of its own.
+    pub stand_in: Option<StandIn>,
     /// Doubts that were resolved to the safe side.
     pub resolutions: Vec<Resolution>,
     /// What the user should know before relying on the number.
@@ -59,6 +61,64 @@ pub struct LimitChoice {
     pub others: Vec<OtherRule>,
     /// Where the rule was read.
     pub source: Vec<String>,
+}
+
+/// What stands in for the table that a place does not have.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct StandIn {
+    /// The place that was asked for.
+    pub place: String,
+    /// What was taken instead.
+    pub by: StandInBy,
+    /// Known names like it, in case it was mistyped.
+    pub nearest: Vec<String>,
+}
+
+/// What is taken for a place without a table of its own.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StandInBy {
+    /// The law of the larger place.
+    LawAbove {
+        /// The larger place.
+        law: String,
+    },
+    /// The largest distance that any part of the same country asks for.
+    LargestOfCountry {
+        /// The country.
+        country: String,
+        /// The place whose distance it is.
+        of: String,
+    },
+    /// The largest distance that any known table asks for.
+    LargestKnown {
+        /// The place whose distance it is.
+        of: String,
+    },
+    /// Common practice, which is larger than any known table asks for.
+    CommonPractice,
+}
+
+impl StandIn {
+    /// What stands in and why, in words.
+    pub fn words(&self) -> String {
+        let taken = match &self.by {
+            StandInBy::LawAbove { law } => format!("the law of {law} is taken"),
+            StandInBy::LargestOfCountry { country, of } => {
+                format!("the largest distance known in {country} is taken, that of {of}")
+            }
+            StandInBy::LargestKnown { of } => format!("the largest distance known anywhere is taken, that of {of}"),
+            StandInBy::CommonPractice => "7 m is taken, which is common practice and more than any known table".into(),
+        };
+        let near = match self.nearest.as_slice() {
+            [] => String::new(),
+            near => format!(" (or did you mean {}?)", near.join(" or ")),
+        };
+        format!(
+            "no table of limits is known for {}{near}; {taken}; ask the line's owner which distance holds there",
+            self.place
+        )
+    }
 }
 
 /// The row that was used.
@@ -232,7 +292,14 @@ impl LimitChoice {
 
     /// Whether any part of the number is from memory.
     pub fn is_from_memory(&self) -> bool {
-        self.provenance != Provenance::Seen && self.unknown_voltage != Some(UnknownVoltageBasis::CommonPractice)
+        !matches!(self.provenance, Provenance::Seen | Provenance::Relayed)
+            && self.unknown_voltage != Some(UnknownVoltageBasis::CommonPractice)
+    }
+
+    /// Whether somebody must compare the number with the law's own text before work rests on it: it is from memory, or the place
+    /// has no table of its own.
+    pub fn needs_a_check(&self) -> bool {
+        self.is_from_memory() || self.stand_in.is_some()
     }
 
     fn row_text(&self) -> String {
@@ -250,7 +317,8 @@ impl LimitChoice {
         match (self.unknown_voltage, self.provenance) {
             (Some(UnknownVoltageBasis::CommonPractice), _) => "common practice, not the rule",
             (_, Provenance::Seen) => "value seen in a copy of the source",
-            (_, Provenance::PartlySeen) => "distance seen in a copy of the source, voltages of the row from memory",
+            (_, Provenance::Relayed) => "value seen on a page that relays the source, not in the source itself",
+            (_, Provenance::PartlySeen) => "distance seen, voltages of the row from memory",
             (_, Provenance::Memory) => "value from memory, not seen",
             (_, Provenance::Unconfirmed) => "value unconfirmed",
         }

@@ -180,7 +180,10 @@ pub enum Fault {
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum LimitError {
     /// Neither a rule set nor a place.
-    #[error("there is no rule set and no place named \"{name}\"{}", hint(.nearest))]
+    #[error(
+        "there is no rule set and no place named \"{name}\"{}; where no table is known write \"elsewhere\", or the country",
+        hint(.nearest)
+    )]
     UnknownName {
         /// The name asked for.
         name: String,

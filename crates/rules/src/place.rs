@@ -4,6 +4,7 @@ use crate::book::{RuleBook, same};
 use crate::choice::{LimitChoice, OtherRule, Resolution};
 use crate::error::LimitError;
 use crate::model::RuleSet;
+use crate::places;
 use crate::query::Query;
 use crate::select::{self, WorkFit, usable, work_fit};
 use crate::words::{Crew, Scope, Work};
@@ -50,6 +51,31 @@ impl RuleBook {
         within.dedup();
         let larger = within.into_iter().map(of).collect::<Vec<_>>();
         Ok(std::iter::once(own).chain(larger).collect())
+    }
+
+    /// The limit at a place, whether or not it has a table of its own. A name like a known one is refused, since it may be
+    /// mistyped; `elsewhere` is the name of any other place.
+    pub(crate) fn select_named_place(&self, query: &Query) -> Result<LimitChoice, LimitError> {
+        self.check_place(&query.name)?;
+        if !self.is_place(&query.name) {
+            return self.stand_in(query);
+        }
+        match self.select_place(query) {
+            Err(nothing @ LimitError::NothingForPlace { .. }) => self.stand_in(query).map_err(|_| nothing),
+            answer => answer,
+        }
+    }
+
+    /// Whether a name can be that of a place.
+    ///
+    /// # Errors
+    /// [`LimitError::UnknownName`] for the id of a rule set and for a name that is like a known one.
+    pub fn check_place(&self, name: &str) -> Result<(), LimitError> {
+        let known = self.is_place(name) || places::names().any(|known| same(known, name));
+        if self.by_id(name).is_some() || !known && !self.nearest_names(name).is_empty() {
+            return Err(self.unknown_name(name));
+        }
+        Ok(())
     }
 
     pub(crate) fn select_place(&self, query: &Query) -> Result<LimitChoice, LimitError> {

@@ -34,7 +34,7 @@ impl RuleBook {
         check_query(query)?;
         match self.by_id(&query.name) {
             Some(rule) => self.select_rule(rule, query),
-            None => self.select_place(query),
+            None => self.select_named_place(query),
         }
     }
 
@@ -343,6 +343,7 @@ fn answer(rule: &RuleSet, query: &Query, length: &PrintedLength, provenance: Pro
         table_voltage_kv: None,
         conversions: Vec::new(),
         unknown_voltage: None,
+        stand_in: None,
         resolutions: Vec::new(),
         warnings: Vec::new(),
         notes: rule.notes.clone(),

@@ -112,8 +112,10 @@ words! {
 words! {
     /// How a number came into the table.
     Provenance {
-        /// Seen in a copy of the source or of a page that relays it.
+        /// Seen in the source or a copy of it.
         Seen = "seen",
+        /// Seen on a page that relays the source: a utility's, a trade's, a training page. The source itself was not opened.
+        Relayed = "relayed",
         /// The distance was seen, the voltages of the row are from memory.
         PartlySeen = "partly seen",
         /// From memory, not seen.

@@ -294,7 +294,7 @@ fn what_is_no_limit_is_refused() {
 
 #[test]
 fn rules_without_numbers_say_so() {
-    for (rule, place) in [("za-emr19", "South Africa"), ("ie-esb", "Ireland")] {
+    for (rule, place) in [("za-emr19", "South Africa"), ("ie-code-of-practice", "Ireland")] {
         for voltage in [pp(11.0), Voltage::unknown()] {
             let refused = ask(rule, voltage.clone(), Work::Operate).unwrap_err();
             assert!(matches!(refused, LimitError::NoNumber { .. }));

@@ -80,7 +80,7 @@ fn crew(crew: CrewArg) -> Crew {
 fn ask(book: &RuleBook, args: &Limit, query: &Query) -> Result<LimitChoice, LimitError> {
     match &args.rule {
         Some(id) => drop(book.rule_set(id)?),
-        None => drop(book.for_place(&query.name, query.work)?),
+        None => book.check_place(&query.name)?,
     }
     book.select(query)
 }

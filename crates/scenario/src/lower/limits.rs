@@ -126,10 +126,20 @@ pub(super) struct Question<'a> {
 }
 
 /// The limit for a question. `here` is the machine.
-pub(super) fn limit(rule: Option<&Rule<'_>>, question: &Question<'_>, here: &Here<'_>) -> Result<Limit, Problems> {
+///
+/// A rule always holds: where none is named, what holds where no table is known.
+pub(super) fn limit(
+    rule: Option<&Rule<'_>>,
+    question: &Question<'_>,
+    book: &RuleBook,
+    here: &Here<'_>,
+) -> Result<Limit, Problems> {
     let Some(rule) = rule else {
-        let note = "no rule is named; the distance is only what was stated in writing".to_string();
-        return question.stated.map(|stated| by_statement(stated, None, note)).ok_or_else(|| no_rule(here));
+        let stated = question.stated.ok_or_else(|| no_rule(here))?;
+        return Ok(match book.select(&elsewhere(question)) {
+            Ok(choice) => the_larger(choice, stated),
+            Err(error) => not_below_the_floor(book, question, stated, &error),
+        });
     };
     match (rule.ask(question), question.stated) {
         (Ok(choice), _) if choice.measured != Measured::AnyDirection => Err(measured_otherwise(&choice, rule)),
@@ -141,10 +151,28 @@ pub(super) fn limit(rule: Option<&Rule<'_>>, question: &Question<'_>, here: &Her
             Ok(limit)
         }
         (Err(error), Some(stated)) if owner_decides(&error) => {
-            Ok(by_statement(stated, None, format!("the rule itself gives none: {error}")))
+            Ok(not_below_the_floor(&rule.book, question, stated, &error))
         }
         (Err(error), _) => Err(rule.refusal(&error).into()),
     }
+}
+
+/// The question for a place of which no table is known.
+fn elsewhere(question: &Question<'_>) -> Query {
+    Query::named("elsewhere", question.voltage.clone(), question.work).by(question.crew)
+}
+
+/// What was stated in writing where the rule gives no number; never less than the least that any known table gives.
+fn not_below_the_floor(book: &RuleBook, question: &Question<'_>, stated: &RawStatedLimit, error: &LimitError) -> Limit {
+    let mut limit = by_statement(stated, None, format!("the rule itself gives none: {error}"));
+    if let Some(floor_m) = book.floor_m(&elsewhere(question)).filter(|floor_m| *floor_m > limit.distance_m) {
+        let written = &stated.distance.written;
+        limit.distance_m = floor_m;
+        limit.notes.push(format!(
+            "{written} was stated in writing, which is less than any known table gives for this voltage; the least of those, {floor_m:.2} m, holds"
+        ));
+    }
+    limit
 }
 
 fn no_rule(here: &Here<'_>) -> Problems {

@@ -5,7 +5,7 @@ use wideberth_physics::approach::Options;
 use wideberth_physics::machine::Machine;
 use wideberth_physics::study::{Line, Pairing, Study};
 use wideberth_physics::weather::wind::FORECAST_HEIGHT_M;
-use wideberth_rules::Voltage;
+use wideberth_rules::{RuleBook, Voltage};
 
 use super::controls::{self, Changed, Counted};
 use super::limits::{self, Question, Rule};
@@ -230,6 +230,7 @@ fn lower_machines(
 
 /// The rules that the scenario names, opened: its own, and that of each machine.
 struct Rules<'a> {
+    book: RuleBook,
     shared: Option<Rule<'a>>,
     own: Vec<Option<Rule<'a>>>,
 }
@@ -243,7 +244,7 @@ impl<'a> Rules<'a> {
         let shared = open(raw.rule.as_ref(), here.clone());
         let machines = raw.machines.iter().enumerate();
         let own = machines.map(|(index, m)| open(m.rule.as_ref(), here.key("machines").index(index))).collect();
-        problems.into_result(Self { shared, own })
+        problems.into_result(Self { book: context.rules.clone(), shared, own })
     }
 
     fn of(&self, machine: usize) -> Option<&Rule<'a>> {
@@ -270,7 +271,8 @@ fn pair(
                 let voltage = &wire_info.voltage;
                 let known = last.as_ref().filter(|(v, _)| *v == voltage).map(|(_, limit)| limit.clone());
                 let question = Question { voltage, work: info.work, crew: info.crew, stated: raw_line.limit.as_ref() };
-                let found = known.or_else(|| problems.collect(limits::limit(rules.of(machine), &question, &here)));
+                let found =
+                    known.or_else(|| problems.collect(limits::limit(rules.of(machine), &question, &rules.book, &here)));
                 let Some(limit) = found else { continue };
                 pairings.push(Pairing { machine, line, wire, limit_m: limit.distance_m });
                 last = Some((voltage, limit.clone()));

@@ -388,6 +388,29 @@ fn a_rule_that_leaves_the_number_to_the_owner_decides_for_the_place() {
     assert_eq!(operate("Victoria", pp(220.0)).rule_id, "au-vic-towers");
 }
 
+/// A state takes the federal law (29 CFR 1926 names no state), a Canadian territory the largest of its country's tables, any
+/// other place the larger of common practice and every table: never less than the law that may hold there.
+#[test]
+fn a_place_without_a_table_takes_no_less_than_what_may_hold_there() {
+    for work in [Work::Operate, Work::Assemble, Work::TravelUnder] {
+        for kv in [0.4, 12.47, 25.0, 69.0, 230.0, 500.0] {
+            let ask = |name: &str| ask(name, pp(kv), work);
+            let minnesota = ask("Minnesota").unwrap();
+            assert_relative_eq!(minnesota.distance_m, ask("United States").unwrap().distance_m);
+            assert!(matches!(&minnesota.stand_in, Some(StandIn { by: StandInBy::LawAbove { .. }, .. })));
+            let Ok(yukon) = ask("Yukon") else { continue };
+            for province in ["Ontario", "Alberta", "British Columbia", "Manitoba", "Nova Scotia"] {
+                assert!(ask(province).map_or(true, |known| known.distance_m <= yukon.distance_m), "{province} {kv}");
+            }
+            for name in ["Atlantis far away", "elsewhere", "Spain"] {
+                let found = ask(name).unwrap();
+                assert!(found.distance_m >= 7.0 && found.distance_m >= yukon.distance_m, "{name} {kv}");
+                assert!(found.needs_a_check() && found.duties.is_empty());
+            }
+        }
+    }
+}
+
 #[test]
 fn unknown_names_get_the_nearest_known_ones() {
     let nearest = |name: &str| match ask(name, pp(25.0), Work::Operate) {
@@ -396,7 +419,6 @@ fn unknown_names_get_the_nearest_known_ones() {
     };
     assert_eq!(nearest("Ontaro"), ["Ontario"]);
     assert_eq!(nearest("us-osha-1408-tablA")[0], "us-osha-1408-tableA");
-    assert_eq!(nearest("somewhere else entirely"), Vec::<String>::new());
     let ontario = "Ontario".to_string();
     let refused = ask("Canada", pp(25.0), Work::Operate);
     assert!(matches!(refused, Err(LimitError::NothingForPlace { by_name, .. }) if by_name.contains(&ontario)));

@@ -133,16 +133,18 @@ fn a_stated_distance_counts_where_it_is_the_larger() {
 }
 
 #[test]
-fn a_stated_distance_may_stand_without_a_rule_for_its_line_only() {
+fn a_stated_distance_without_a_rule_counts_only_where_it_is_more_than_any_known_one() {
     let text = changed("\"rule\": {\"place\": \"Ontario\"},", "");
     let problems = read(&text).expect_err("the field line has no distance");
     assert!(problems.iter().all(|p| p.code == Code::NoRule));
     let voltage = "\"name\": \"field line\",";
     let both = text
         .replace(voltage, &format!("{voltage} \"limit\": {{\"distance\": \"5 m\", \"stated_by\": \"its owner\"}},"));
-    let job = job(&both);
-    assert_relative_eq!(job.limits[0].distance_m, 5.0);
-    assert!(job.limits[0].notes[0].contains("no rule is named"));
+    let whispered = job(&both);
+    assert_relative_eq!(whispered.limits[0].distance_m, 7.0);
+    assert!(whispered.limits[0].notes[0].contains("the larger distance holds"));
+    let careful = job(&both.replace("\"distance\": \"5 m\"", "\"distance\": \"9 m\""));
+    assert_relative_eq!(careful.limits[0].distance_m, 9.0);
 }
 
 #[test]

@@ -64,9 +64,11 @@ pub struct SpotResult {
     pub along_m: f64,
     /// Level of the straight line between the feet of the supports there, m.
     pub ground_m: f64,
-    /// The wire at each temperature, with what is known of it in the middle of its tolerances.
+    /// The wire at each temperature, with what is known of it and its permanent stretch in the middle of their tolerances; a wire with a
+    /// core at its slackest, and of an unknown one the conductor that hangs lowest.
     pub states: Vec<StateResult>,
-    /// Height above that ground in the hottest, slackest, iciest still state, tolerances included, m.
+    /// Height above that ground of the lower side of the wire in its slackest still state, tolerances included, at the hottest temperature
+    /// asked for, else at the hottest and iciest of the conditions, m.
     pub lowest_above_ground_m: f64,
 }
 
@@ -79,7 +81,7 @@ pub struct StateResult {
     pub wind_across_m_per_s: f64,
     /// Radial ice, m.
     pub ice_m: f64,
-    /// Height above the straight line between the feet of the supports, m.
+    /// Height of the wire's middle above the straight line between the feet of the supports, m.
     pub above_ground_m: f64,
     /// Height above the site's zero, m.
     pub above_zero_m: f64,
@@ -127,6 +129,8 @@ fn spot_of(job: &Job, spot: &Spot, request: &Request) -> Result<SpotResult, Cate
     let wire = &job.study.lines[spot.line].wires[spot.wire];
     let variants: Vec<&WireSpan> = wire.spans().iter().filter(|span| span.index() == spot.span).collect();
     let temperatures = temperatures(line, &request.temperatures_degc);
+    let hottest_degc = request.temperatures_degc.iter().copied().reduce(f64::max);
+    let asked = hottest_degc.map(|degc| (degc, request.ice_m));
     let ground_m = ground_m(line, spot.span, spot.fraction);
     let along_m = spot.fraction * variants.first().map_or(0.0, |span| span.span().run_m());
     let states = temperatures.into_iter().map(|degc| lowest_state(&variants, spot, request, degc, ground_m));
@@ -138,7 +142,7 @@ fn spot_of(job: &Job, spot: &Spot, request: &Request) -> Result<SpotResult, Cate
         along_m,
         ground_m,
         states: states.filter_map(Result::transpose).collect::<Result<_, CatenaryError>>()?,
-        lowest_above_ground_m: places::lowest_z_m(&variants, spot.fraction)? - ground_m,
+        lowest_above_ground_m: places::lowest_z_m(&variants, spot.fraction, asked)? - ground_m,
     })
 }
 

@@ -85,7 +85,7 @@ bounds! {
     Tension = "horizontal tension", Force, 1.0 .. 2000000.0, "N", "horizontal tension of a wire";
     StrengthShare = "share of strength", Ratio, 0.1 .. 100.0, "%", "horizontal tension as a share of the rated strength";
     RelativeTolerance = "relative tolerance", Ratio, 0.0 .. 50.0, "%", "tolerance as a share of the value";
-    PermanentStrain = "permanent strain", Ratio, -0.1 .. 1.0, "%", "permanent stretch gained since the wire was known";
+    PermanentStrain = "permanent strain", Ratio, 0.0 .. 1.0, "%", "permanent stretch gained since the wire was known";
     StringLength = "string length", Length, 0.05 .. 20.0, "m", "length of a suspension string";
     StringWeight = "string weight", Force, 2.0 .. 100000.0, "N", "weight of a suspension string with its fittings";
     StringArea = "string wind area", Area, 0.0 .. 20.0, "m2", "area of a suspension string that the wind meets";

@@ -12,8 +12,9 @@ pub const AIR_DENSITY_KG_PER_M3: f64 = 1.225;
 pub const DRAG: f64 = 1.0;
 /// How far wires may sway beyond their shapes in steady wind, m: none, so that it is stated wherever it is needed.
 pub const SWAY_ALLOWANCE_M: f64 = 0.0;
-/// Drag coefficient of a hung load: a flat or boxy body across the wind (common practice 1.2 to 1.4).
-pub const SAIL_DRAG: f64 = 1.4;
+/// How far a load swings from slewing and stopping where neither it nor its machine states it, degrees: as the library's crane takes it
+/// (common practice, from memory).
+pub const SLEWING_SWING_DEG: f64 = 5.0;
 /// How many times its steady lean a load swings in gusts (working rule: allow twice; a sudden steady push swings a pendulum
 /// to twice its lean).
 pub const GUST_SWING: f64 = 2.0;

@@ -46,8 +46,8 @@ fn attachments_stand_where_the_file_says() {
 fn a_stated_crossarm_direction_is_that_of_its_right_end() {
     // On the road line, which runs east, 180 deg is to the right: a positive offset lies south.
     let text = changed(
-        "{\"support\": \"R2\", \"height\": \"9 m\"}",
-        "{\"support\": \"R2\", \"height\": \"9 m\", \"offset\": \"2 m\"}",
+        "{\"support\": \"R1\", \"height\": \"9 m\"}, {\"support\": \"R2\", \"height\": \"9 m\"}",
+        "{\"support\": \"R1\", \"height\": \"9 m\", \"offset\": \"2 m\"}, {\"support\": \"R2\", \"height\": \"9 m\", \"offset\": \"2 m\"}",
     );
     let end = job(&text).study.lines[1].wires[0].spans()[0].span().to();
     assert_relative_eq!(end, Point3::new(60.0, 78.0, 9.0), epsilon = 1e-9);
@@ -58,12 +58,36 @@ fn a_measured_height_is_met_at_its_temperature() {
     // Without tolerances there is one state, and it must meet the measurement.
     let exact =
         changed("\"height\": \"8.6 m\", \"tolerance\": \"0.2 m\"", "\"height\": \"8.6 m\", \"tolerance\": \"0 m\"");
-    let exact = exact.replacen("\"permanent_strain\"", "\"attachment_tolerance\": \"0 m\", \"permanent_strain\"", 1);
+    let exact = exact.replacen(
+        "\"permanent_strain\": [\"0 %\", \"0.02 %\"]",
+        "\"attachment_tolerance\": \"0 m\", \"permanent_strain\": \"0 %\"",
+        1,
+    );
     let job = job(&exact);
     let span = &job.study.lines[0].wires[1].spans()[0];
     let shape = span.shape(&span.nominal_state(25.0, 0.0, 0.0)).expect("has a shape");
     // 8.6 m above ground that lies, halfway, at 0.25 m.
     assert_relative_eq!(span.point(&shape, 0.5).z, 8.85, epsilon = 1e-6);
+}
+
+/// Permanent stretch lengthens the wire for good: L₀(T) = L₀·(1 + α·ΔT)·(1 + ε_p), so that ε_p counts as ε_p / α kelvin more
+/// (docs/theory/catenary.md), to the product of the two.
+#[test]
+fn stated_creep_is_in_the_nominal_state() {
+    let at = |strain: &str, degc: f64| {
+        let text =
+            changed("\"permanent_strain\": [\"0 %\", \"0.02 %\"]", &format!("\"permanent_strain\": \"{strain}\""));
+        let job = job(&text);
+        let span = &job.study.lines[0].wires[1].spans()[0];
+        span.point(&span.shape(&span.nominal_state(degc, 0.0, 0.0)).expect("has a shape"), 0.5).z
+    };
+    let penguin_per_k = wideberth_scenario::catalogue::Catalogue::embedded()
+        .expect("is read")
+        .find("acsr-penguin-4-0-6-1")
+        .expect("is there")
+        .expansion_per_k;
+    assert_relative_eq!(at("0.05 %", 25.0), at("0 %", 25.0 + 0.0005 / penguin_per_k), epsilon = 1e-4);
+    assert!(at("0.05 %", 25.0) < at("0 %", 25.0) - 0.1);
 }
 
 #[test]

@@ -26,9 +26,15 @@ fn conditions(request: &Request, units: Units) -> String {
         "still air".into()
     };
     let ice = if request.ice_m > 0.0 { format!(", {:.0} mm of ice", request.ice_m * 1000.0) } else { String::new() };
+    let lowest = if request.temperatures_degc.is_empty() {
+        "at the hottest and iciest of the conditions"
+    } else {
+        "at the hottest temperature asked for"
+    };
     format!(
-        "Heights with {wind}{ice}, each wire as taut as the scenario states in the middle of its tolerances. \"Lowest\" is the hottest still state \
-         with every tolerance at its worst."
+        "Heights of the middle of each wire with {wind}{ice}, as taut and as stretched for good as the scenario states in the middle of its \
+         tolerances; a wire with a core at its slackest, of an unknown one the conductor that hangs lowest. \"Lowest\" is the lower side of \
+         the wire in still air, {lowest}, with every tolerance at its worst."
     )
 }
 

@@ -187,6 +187,7 @@ impl Stringing<'_> {
             strand,
             expansion_per_k: self.properties.expansion_per_k,
             tautness: self.tautness[index],
+            permanent_strain: self.permanent_strain,
             temperature_degc: self.conditions.temperature_degc,
             states,
             envelope,

@@ -59,6 +59,7 @@ pub struct WireSpan {
     pub(super) strand: Strand,
     pub(super) expansion_per_k: f64,
     pub(super) tautness: Tautness,
+    pub(super) permanent_strain: Interval,
     pub(super) temperature_degc: Interval,
     pub(super) states: StateBox,
     pub(super) envelope: Envelope,
@@ -463,8 +464,16 @@ impl WireSpan {
     #[must_use]
     pub fn nominal_state(&self, temperature_degc: f64, wind_m_per_s: f64, ice_m: f64) -> SpanState {
         let rise_k = temperature_degc - self.tautness.at_degc.center();
-        let unstretched_m = self.tautness.unstretched_m.center() * (1.0 + self.expansion_per_k * rise_k);
-        SpanState { unstretched_m, wind_m_per_s, ice_m }
+        let grown = (1.0 + self.expansion_per_k * rise_k) * (1.0 + self.permanent_strain.center());
+        SpanState { unstretched_m: self.tautness.unstretched_m.center() * grown, wind_m_per_s, ice_m }
+    }
+
+    /// The slackest still state at a conductor temperature (°C), tolerances and permanent stretch at their worst.
+    #[must_use]
+    pub fn slackest_still(&self, temperature_degc: f64, ice_m: f64) -> SpanState {
+        let rise_k = temperature_degc - self.tautness.at_degc.low();
+        let grown = (1.0 + self.expansion_per_k * rise_k) * (1.0 + self.permanent_strain.high());
+        SpanState { unstretched_m: self.tautness.unstretched_m.high() * grown, wind_m_per_s: 0.0, ice_m }
     }
 
     /// Range of its conductor temperature, °C.

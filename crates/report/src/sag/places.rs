@@ -100,10 +100,12 @@ fn beside(span: &WireSpan, at_m: &Point2<f64>) -> (f64, f64) {
     (fraction, (from - chord * fraction).norm())
 }
 
-/// Height above the site's zero in the hottest, slackest, iciest still state of any variant, tolerances included, m.
-pub(super) fn lowest_z_m(spans: &[&WireSpan], fraction: f64) -> Result<f64, CatenaryError> {
+/// Height above the site's zero of the lower side of the wire in the slackest still state of any variant, tolerances included, m: at the
+/// hottest temperature (°C) and with the ice (m) that are asked for, else at the hottest and iciest of the conditions.
+pub(super) fn lowest_z_m(spans: &[&WireSpan], fraction: f64, asked: Option<(f64, f64)>) -> Result<f64, CatenaryError> {
     spans.iter().try_fold(f64::INFINITY, |lowest_m, span| {
-        let shape = span.shape(&slack_still(span))?;
+        let state = asked.map_or_else(|| slack_still(span), |(degc, ice_m)| span.slackest_still(degc, ice_m));
+        let shape = span.shape(&state)?;
         Ok(lowest_m.min(span.point(&shape, fraction).z - shape.radius_m - span.margin_m()))
     })
 }

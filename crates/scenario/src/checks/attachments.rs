@@ -21,6 +21,7 @@ pub(super) fn check(wire: &RawWire, supports: &[RawSupport], here: &Here<'_>) ->
         problems.extend(one_each(wire, supports, here));
     }
     problems.extend(short_strings(wire, here));
+    problems.extend(offsets(wire, here));
     problems
 }
 
@@ -39,6 +40,19 @@ fn short_strings(wire: &RawWire, here: &Here<'_>) -> Problems {
         problems.add(here.problem(Code::ImpossibleString, message, "check both lengths and their units"));
     }
     problems
+}
+
+/// An offset is stated at every attachment or at none: left out at one end only, the wire would run askew.
+fn offsets(wire: &RawWire, here: &Here<'_>) -> Problems {
+    let stated = wire.attachments.iter().find_map(|attachment| attachment.offset.as_ref().map(|o| (attachment, o)));
+    let bare = wire.attachments.iter().position(|attachment| attachment.offset.is_none());
+    let (Some((stated, offset)), Some(bare)) = (stated, bare) else { return Problems::none() };
+    let message = format!(
+        "\"offset\" is left out at \"{}\", but is {} at \"{}\"",
+        wire.attachments[bare].support, offset.written, stated.support
+    );
+    let help = "give it at every attachment; \"0 m\" where the wire is above the support's place";
+    here.index(bare).problem(Code::Attachments, message, help).into()
 }
 
 fn one_each(wire: &RawWire, supports: &[RawSupport], here: &Here<'_>) -> Problems {

@@ -1,5 +1,7 @@
 //! The conductor is in the catalogue, or its own data fit together.
 
+use std::f64::consts::FRAC_PI_4;
+
 use crate::catalogue::Catalogue;
 use crate::code::Code;
 use crate::here::Here;
@@ -7,6 +9,9 @@ use crate::lower::conductor_of;
 use crate::nearest::nearest;
 use crate::problem::Problems;
 use crate::raw::RawConductorRef;
+
+/// What rounding may add to the metal of a solid wire, as a share.
+const ROUNDING: f64 = 0.02;
 
 pub(super) fn check(raw: &RawConductorRef, here: &Here<'_>, catalogue: &Catalogue) -> Problems {
     if let RawConductorRef::Catalogue(id) = raw
@@ -24,6 +29,23 @@ pub(super) fn check(raw: &RawConductorRef, here: &Here<'_>, catalogue: &Catalogu
             let help = "check each number and its unit against the maker's catalogue";
             here.problem(Code::Conductor, error.to_string(), help).into()
         }
-        Some(Ok(_)) | None => Problems::none(),
+        Some(Ok(_)) | None => metal(raw, here),
     }
+}
+
+/// Metal cannot fill more than the circle of the diameter.
+fn metal(raw: &RawConductorRef, here: &Here<'_>) -> Problems {
+    let RawConductorRef::Own(own) = raw else { return Problems::none() };
+    let circle_m2 = FRAC_PI_4 * own.diameter.si.powi(2);
+    if own.area.si <= circle_m2 * (1.0 + ROUNDING) {
+        return Problems::none();
+    }
+    let message = format!(
+        "{} of metal do not fit into a diameter of {}, which holds {:.1} mm2",
+        own.area.written,
+        own.diameter.written,
+        1e6 * circle_m2
+    );
+    let help = "check both numbers and their units against the maker's catalogue";
+    here.key("area").problem(Code::Conductor, message, help).into()
 }

@@ -147,7 +147,10 @@ fn conductor_info(raw: &RawWire, model: &WireModel) -> ConductorInfo {
     match (&raw.conductor, &model.variants[..]) {
         (RawConductorRef::Class(_), variants) => ConductorInfo {
             name: format!("unknown, one of {} of its class", variants.len()),
-            source: "the catalogue; which conductors belong to a class is common practice".into(),
+            source: format!(
+                "the catalogue; which conductors belong to a class is common practice: {}",
+                variants.iter().map(|variant| variant.conductor.name.as_str()).collect::<Vec<_>>().join(", ")
+            ),
             from_memory: true,
         },
         (_, [only, ..]) => only.conductor.clone(),

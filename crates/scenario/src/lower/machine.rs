@@ -100,7 +100,7 @@ fn use_of(
     let load = load.as_ref().or(model.load.as_ref());
     let shorter = load.and_then(|load| load.shortened(load_m?));
     let load = match shorter.as_ref().or(load) {
-        Some(load) => Some(sail::swung(load, lines, &here.key("load"), defaults)?),
+        Some(load) => Some(sail::swung(load, model.load.as_ref(), lines, &here.key("load"), defaults)?),
         None => None,
     };
     let mut job = Use { load, ..Use::default() };

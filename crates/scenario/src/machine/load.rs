@@ -1,6 +1,7 @@
 //! From a hung load as written to a checked one.
 
 use wideberth_physics::machine::BodyRole;
+use wideberth_rules::{Shape, WindLoads};
 
 use super::hung;
 use super::model::{HungLoad, Sail, Yaw};
@@ -9,7 +10,6 @@ use super::raw::{RawLoad, RawSail, RawYaw};
 use super::read::unique;
 use super::shapes::{Frames, build_parts};
 use crate::code::Code;
-use crate::defaults::SAIL_DRAG;
 use crate::path::Path;
 use crate::problem::Problems;
 use crate::source::Source;
@@ -59,6 +59,9 @@ pub fn build_load(raw: &RawLoad, source: &Source, at: &Path) -> Result<HungLoad,
     })
 }
 
+/// A drag that is not stated is that of a load of unknown shape, from the table that the lifting wind takes as well.
 fn sail(raw: &RawSail) -> Sail {
-    Sail { area_m2: raw.area.si, drag: raw.drag.map_or(SAIL_DRAG, |drag| drag.value), mass_kg: raw.mass.si }
+    let printed = || WindLoads::embedded().lifting_drag(Shape::Unknown).map_or(f64::INFINITY, |row| row.drag);
+    let drag = raw.drag.map_or_else(printed, |drag| drag.value);
+    Sail { area_m2: raw.area.si, drag, mass_kg: raw.mass.si }
 }

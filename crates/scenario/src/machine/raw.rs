@@ -342,7 +342,7 @@ pub struct RawLoad {
 pub struct RawSail {
     /// Greatest area across the wind, to whichever side the load turns.
     pub area: Quantity<SailArea>,
-    /// Its drag coefficient; 1.4 where left out, as for a flat or boxy load.
+    /// Its drag coefficient; 2.4 where left out, the largest that is printed for a load of unknown shape.
     pub drag: Option<Number<SailDrag>>,
     /// Mass with the rigging, at its least.
     pub mass: Quantity<LoadMass>,

@@ -4,7 +4,8 @@ use rayon::prelude::*;
 
 use crate::approach::{Approach, ApproachError, Attained, Margins, Options, attained, closest_approach};
 use crate::bracket::Bracket;
-use crate::line::{Wire, WireMargins};
+use crate::line::{InAnyLoad, Wire, WireMargins};
+use crate::machine::Machine;
 use crate::study::{Pairing, Study};
 use crate::verdict::Verdict;
 
@@ -89,24 +90,38 @@ fn find(study: &Study, pairing: &Pairing, options: &Options) -> Result<Finding, 
     let approach = decided_approach(machine, wire, pairing.limit_m, options)?;
     let attained = attained(machine, wire, &approach)?;
     let upper_m = attained.witness.distance_m;
-    let distance = Bracket { lower_m: approach.distance.lower_m.min(upper_m), upper_m };
-    let margins = margins(wire, &attained, &distance);
+    let even_m = approach.distance.lower_m.min(upper_m);
+    let lower_m = even_m.min(lower_in_any_load_m(machine, wire, even_m, options)?);
+    let distance = Bracket { lower_m, upper_m };
+    let margins = margins(wire, &attained, &distance, even_m - lower_m);
     let verdict = Verdict::of(&distance, pairing.limit_m);
     Ok(Finding { pairing: *pairing, approach, distance, attained, margins, verdict })
 }
 
+/// Nothing comes closer than this under wind and ice that differ along the spans, m; what lies beyond `even_m` is of no interest.
+fn lower_in_any_load_m(machine: &Machine, wire: &Wire, even_m: f64, options: &Options) -> Result<f64, ApproachError> {
+    match wire.in_any_load() {
+        InAnyLoad::Covered => Ok(even_m),
+        InAnyLoad::Unbounded => Ok(0.0),
+        InAnyLoad::Wire(uneven) => {
+            let options = Options { enough_m: Some(even_m), ..options.clone() };
+            Ok(closest_approach(machine, uneven, &options)?.distance.lower_m)
+        }
+    }
+}
+
 /// What lies between the ends of a bracket. The margins are those of the wire where the upper end is attained.
-fn margins(wire: &Wire, attained: &Attained, distance: &Bracket) -> Margins {
+fn margins(wire: &Wire, attained: &Attained, distance: &Bracket, uneven_m: f64) -> Margins {
     let around = wire.spans().get(attained.witness.span).map_or_else(WireMargins::default, |span| *span.margins());
     let attachments_m = (around.attachments_m - attained.wire.shift_m.norm()).max(0.0);
     let WireMargins { sway_m, rising_m, .. } = around;
-    let proof_m = (distance.width_m() - attachments_m - sway_m - rising_m).max(0.0);
-    Margins { attachments_m, sway_m, rising_m, proof_m }
+    let proof_m = (distance.width_m() - attachments_m - sway_m - rising_m - uneven_m).max(0.0);
+    Margins { attachments_m, sway_m, rising_m, uneven_m, proof_m }
 }
 
 /// Where the limit falls inside the bracket, the search is repeated with a tenth of the tolerance, twice at most.
 fn decided_approach(
-    machine: &crate::machine::Machine,
+    machine: &Machine,
     wire: &Wire,
     limit_m: f64,
     options: &Options,

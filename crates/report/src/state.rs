@@ -68,6 +68,7 @@ pub(crate) fn room(margins: &Margins) -> Vec<RoomResult> {
         (margins.attachments_m, ROOM_ATTACHMENTS),
         (margins.sway_m, ROOM_SWAY),
         (margins.rising_m, ROOM_RISING),
+        (margins.uneven_m, ROOM_UNEVEN),
         (margins.proof_m, ROOM_PROOF),
     ];
     let named = all.into_iter().filter(|(worth_m, _)| *worth_m >= LEAST_ROOM_M);
@@ -87,6 +88,10 @@ const ROOM_SWAY: [&str; 2] =
     ["the sway allowance", "find what gusts need with the command sway and state that (sway_allowance), or less wind"];
 const ROOM_RISING: [&str; 2] =
     ["wind along the rising span", "state from where the wind may come, or stop work at less wind"];
+const ROOM_UNEVEN: [&str; 2] = [
+    "wind or ice that differ along a span, which move a part of it farther than the same load everywhere",
+    "stop work at less wind, and with ice on the wires",
+];
 const ROOM_PROOF: [&str; 2] = [
     "what the proof leaves open",
     "narrow what is least known of the wire and the weather, or search finer (search.tolerance)",

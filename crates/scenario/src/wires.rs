@@ -4,8 +4,8 @@ use std::f64::consts::FRAC_PI_2;
 
 use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
-    Conditions, Conductor, ConductorProperties, KnownBy, KnownError, Span, SuspensionString, WindDirection, Wire,
-    WireDescription, WireError, WireSurface,
+    Conditions, Conductor, ConductorProperties, InAnyLoad, KnownBy, KnownError, LoadsAlongSpan, Span, SuspensionString,
+    WindDirection, Wire, WireDescription, WireError, WireSurface,
 };
 use wideberth_physics::weather::HeatError;
 
@@ -146,14 +146,28 @@ fn bands(wind_m_per_s: Interval) -> Vec<Interval> {
 }
 
 impl WireModel {
-    /// The wire under conditions for each of its variants.
+    /// The wire under conditions for each of its variants, with what it is under loads that differ along its spans.
     ///
     /// # Errors
     /// When a variant has no shape, or is torn, in some state.
     pub fn under(&self, conditions: &VariantConditions) -> Result<Wire, WireError> {
+        let even = self.loaded(conditions, LoadsAlongSpan::Uniform)?;
+        let differs = |c: &Conditions| c.wind_m_per_s.high() > 0.0 || c.ice_m.width() > 0.0;
+        if !conditions.iter().flatten().any(differs) {
+            return Ok(even);
+        }
+        let uneven = self.loaded(conditions, LoadsAlongSpan::Differ);
+        Ok(even.with_any_load(uneven.map_or(InAnyLoad::Unbounded, |uneven| InAnyLoad::Wire(Box::new(uneven)))))
+    }
+
+    fn loaded(&self, conditions: &VariantConditions, loads_along_span: LoadsAlongSpan) -> Result<Wire, WireError> {
         let pairs = self.variants.iter().zip(conditions);
         let wires = pairs.flat_map(|(variant, sets)| {
-            sets.iter().map(|conditions| Wire::with_strings(variant.description.clone(), &self.strings, conditions))
+            let under = move |conditions: &Conditions| {
+                let conditions = Conditions { loads_along_span, ..*conditions };
+                Wire::with_strings(variant.description.clone(), &self.strings, &conditions)
+            };
+            sets.iter().map(under)
         });
         Wire::any_of(self.name.clone(), wires.collect::<Result<_, _>>()?)
     }

@@ -22,8 +22,21 @@ use wideberth_tests::demonstrations::{text, without_lesson};
 use wideberth_tests::generated::repository_root;
 
 /// Keys whose text is a name, or refers to one.
-const NAMES: [&str; 12] =
-    ["name", "on", "frame", "hangs_from", "joint", "machine", "line", "wire", "support", "between", "body", "bodies"];
+const NAMES: [&str; 13] = [
+    "name",
+    "part",
+    "on",
+    "frame",
+    "hangs_from",
+    "joint",
+    "machine",
+    "line",
+    "wire",
+    "support",
+    "between",
+    "body",
+    "bodies",
+];
 
 /// Objects whose keys are names.
 const NAMED: [&str; 3] = ["working", "overrun", "deflection"];

@@ -96,6 +96,8 @@ pub struct Margins {
     pub sway_m: f64,
     /// For wind along a span that rises, m.
     pub rising_m: f64,
+    /// For wind and ice that differ along a span, beyond what the same load everywhere does, m.
+    pub uneven_m: f64,
     /// What the proof leaves open: ranges taken apart that go together, and the tolerance of the search, m.
     pub proof_m: f64,
 }

@@ -38,4 +38,4 @@ pub use section::{
 };
 pub use span::{Span, SpanError};
 pub use stringing::SectionPicture;
-pub use wire::{SpanState, StateShape, Strand, Wire, WireDescription, WireError, WireMargins, WireSpan};
+pub use wire::{InAnyLoad, SpanState, StateShape, Strand, Wire, WireDescription, WireError, WireMargins, WireSpan};

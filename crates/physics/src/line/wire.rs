@@ -40,6 +40,19 @@ pub struct WireDescription {
 pub struct Wire {
     name: String,
     spans: Vec<WireSpan>,
+    in_any_load: InAnyLoad,
+}
+
+/// A wire whose wind and ice are the same along each span, under wind and ice that differ along it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum InAnyLoad {
+    /// It covers that itself, or nothing differs.
+    #[default]
+    Covered,
+    /// The same wire under loads that differ.
+    Wire(Box<Wire>),
+    /// Nothing is known of it under such loads: nothing is proven of it.
+    Unbounded,
 }
 
 /// One span of a wire: everything that gives its shape in a state.
@@ -271,7 +284,7 @@ impl Wire {
                 hung.extend(stringing.strung(first, section, &hangers)?);
             }
         }
-        Ok(Self { name, spans: hung })
+        Ok(Self { name, spans: hung, in_any_load: InAnyLoad::Covered })
     }
 
     /// A wire that is one of several, nobody knows which: other conductors or tensions over the same supports, or the same
@@ -285,7 +298,22 @@ impl Wire {
             let first = spans.last().map_or(0, |span| span.variant + 1);
             spans.extend(wire.spans.into_iter().map(|span| WireSpan { variant: first + span.variant, ..span }));
         }
-        if spans.is_empty() { Err(WireError::NoSpan) } else { Ok(Self { name: name.into(), spans }) }
+        if spans.is_empty() {
+            return Err(WireError::NoSpan);
+        }
+        Ok(Self { name: name.into(), spans, in_any_load: InAnyLoad::Covered })
+    }
+
+    /// This wire, and what it is under loads that differ along its spans.
+    #[must_use]
+    pub fn with_any_load(self, in_any_load: InAnyLoad) -> Self {
+        Self { in_any_load, ..self }
+    }
+
+    /// What it is under loads that differ along its spans.
+    #[must_use]
+    pub fn in_any_load(&self) -> &InAnyLoad {
+        &self.in_any_load
     }
 
     /// Name.

@@ -118,10 +118,20 @@ fn say(study: &Study, options: &Options) -> Result<Said, DayError> {
     let found = found.collect::<Result<Vec<_>, DayError>>()?;
     let verdict = found.iter().map(|(verdict, ..)| *verdict).max().unwrap_or(Verdict::NotProven);
     let least = |value: fn(&(Verdict, Bracket, Bracket)) -> f64| found.iter().map(value).fold(f64::INFINITY, f64::min);
-    Ok(match verdict {
-        Verdict::Clear => Said::Clear { spare_m: least(|f| f.2.lower_m), distance_m: least(|f| f.1.lower_m) },
-        Verdict::NotProven => Said::Nothing,
-        verdict => Said::Close { verdict, spare_m: least(|f| f.2.upper_m), distance_m: least(|f| f.1.upper_m) },
+    match verdict {
+        Verdict::Clear => Ok(Said::Clear { spare_m: least(|f| f.2.lower_m), distance_m: least(|f| f.1.lower_m) }),
+        Verdict::NotProven => Ok(Said::Nothing),
+        Verdict::TooClose | Verdict::Contact => attained(study, options),
+    }
+}
+
+/// Whether what was found inside a limit is a state that exists, or margins alone.
+fn attained(study: &Study, options: &Options) -> Result<Said, DayError> {
+    let found = assess(study, options, &|_| {})?;
+    let (spare_m, distance_m) = (found.spare.upper_m, found.distance.upper_m);
+    Ok(match found.verdict {
+        Verdict::Clear | Verdict::NotProven => Said::Nothing,
+        verdict @ (Verdict::TooClose | Verdict::Contact) => Said::Close { verdict, spare_m, distance_m },
     })
 }
 

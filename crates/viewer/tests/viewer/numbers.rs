@@ -204,11 +204,15 @@ fn at_the_worst_case_the_moment_is_the_witness() {
         let worst = loaded.document.worst().expect("a worst case");
         assert_eq!(gaps.least, loaded.document.worst_finding, "{name}");
         let gap = &gaps.each[gaps.least];
-        assert!((gap.distance_m - worst.closest_approach.upper_m).abs() < 1e-6, "{name}: {gap:?}");
-        let pairing = &loaded.job.study.pairings[gaps.least];
-        let (line, wire) = (&loaded.job.lines[pairing.line], &loaded.job.study.lines[pairing.line].wires[pairing.wire]);
-        let height_m = gap.on_wire.z - view_model::ground_m(line, wire, gap);
-        assert!((height_m - worst.witness.wire_above_ground_m).abs() < 1e-3, "{name}: {height_m}");
+        // The moment is that of the search, all margins taken off: never below what is proven, never beyond what was found.
+        let witness = &loaded.assessment.findings[gaps.least].approach.witness;
+        assert!((gap.distance_m - witness.distance_m).abs() < 1e-6, "{name}: {gap:?}");
+        let bracket = &worst.closest_approach;
+        assert!(
+            bracket.lower_m <= gap.distance_m + 1e-6 && gap.distance_m <= bracket.upper_m + 1e-6,
+            "{name}: {gap:?}"
+        );
+        assert!((gap.on_wire - witness.on_wire).norm() < 1e-3, "{name}: {gap:?}");
     }
 }
 
@@ -251,7 +255,8 @@ fn a_wire_that_is_one_of_several_is_as_high_as_the_command_line_says() {
         assert!((ground_m - [1.5, 5.0][span.index()]).abs() < 1e-9, "{place}: {ground_m}");
     }
     let height_m = gap.on_wire.z - view_model::ground_m(line, wire, gap);
-    let told_m = loaded.document.worst().expect("a worst case").witness.wire_above_ground_m;
+    let told = loaded.assessment.findings[gaps.least].approach.witness.on_wire;
+    let told_m = told.z - view_model::ground_m(line, wire, gap);
     assert!((height_m - told_m).abs() < 1e-3, "{height_m} {told_m}");
 }
 

@@ -14,7 +14,6 @@ pub mod digging;
 pub mod drivers;
 pub mod fixes;
 pub mod on_the_map;
-#[path = "readiness/mod.rs"]
 pub mod readiness;
 pub mod stand;
 pub mod sway;

@@ -9,7 +9,7 @@ use wideberth_physics::interval::Interval;
 use wideberth_physics::line::{
     Conditions, Conductor, ConductorProperties, KnownBy, Span, SuspensionString, Wire, WireDescription,
 };
-use wideberth_physics::machine::{Body, Frame, FrameId, Machine, Motion, Placement};
+use wideberth_physics::machine::{Body, Frame, FrameId, FrameRole, Machine, Motion, Placement};
 use wideberth_tests::interval::range;
 use wideberth_tests::sections::usual_conditions;
 
@@ -61,6 +61,7 @@ fn wire(lie: Lie, wind_m_per_s: Interval, temperature_degc: Interval) -> Wire {
 fn crane(lie: Lie, heading_rad: f64) -> Machine {
     let frame = |name: &str, parent: Option<usize>, up_m: f64, motion| Frame {
         name: name.into(),
+        role: FrameRole::Part,
         parent: parent.map(FrameId),
         offset: Isometry3::translation(0.0, 0.0, up_m),
         motion,

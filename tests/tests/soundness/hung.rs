@@ -150,7 +150,6 @@ fn no_attitude_of_a_held_load_comes_closer_than_the_lower_end() {
         assert!(least_m.min(modelled_m) >= found.lower_m - 1e-6, "{least_m} or {modelled_m} below {found:?}");
         // What the cone leaves of it is the square's corners: with them the samples come as near as the search found.
         assert!(modelled_m <= found.upper_m + 0.05, "{modelled_m} far from {found:?}");
-        println!("cone {least_m:.3} m, square {modelled_m:.3} m, search {found:?}");
     }
 }
 

@@ -128,7 +128,6 @@ fn half_a_span_in_the_wind_comes_closer_than_all_of_it_and_not_closer_than_the_b
             closest_approach(&machine, wire, &options).expect("a shape").distance.lower_m
         };
         let (one, any) = (lower_m(&uniform), lower_m(&differ));
-        println!("{} m: one wind {one:.4}, half the span {true_m:.4}, bound {any:.4}", case.run_m);
         assert!(true_m < one - least_m, "the half-blown wire comes to {true_m}, one wind everywhere to {one}");
         assert!(any <= true_m + 1e-6, "bound {any} above a wire that exists, {true_m}");
         if let Some(room_m) = room_m {

@@ -92,8 +92,6 @@ fn found(lie: Lie, heading_rad: f64, wind_m_per_s: Interval, temperature_degc: I
     let options = Options { max_cells: MOST_CELLS, ..Options::default() };
     let found = closest_approach(&crane(lie, heading_rad), &wire, &options).expect("an answer");
     let pieces = wire.spans()[0].pieces_alive().expect("a section on strings");
-    let (stop, cells, bracket) = (found.stop, found.cells, found.distance);
-    println!("{lie:?} {heading_rad:.2} rad, {wind_m_per_s:?}: {stop:?}, {cells} cells, {pieces} pieces, {bracket:?}");
     assert!(pieces < MOST_PIECES, "{pieces} pieces live on after {wind_m_per_s:?}");
     found
 }

@@ -311,7 +311,7 @@ pub fn tension_for(squares: f64, slack_m: f64, rate_m_per_n: f64) -> f64 {
         let slope = tension_n * (2.0 * slack_m + 3.0 * rate_m_per_n * tension_n);
         let step = balance(tension_n) / slope;
         // From above the steps of this convex rise stay above the root.
-        if !(step > 1e-12 * tension_n) {
+        if step.is_nan() || step <= 1e-12 * tension_n {
             break;
         }
         tension_n -= step;

@@ -213,7 +213,6 @@ fn no_wire_under_random_loads_reaches_beyond_the_bound() {
             }
         }
     }
-    println!("{checked} places, the closest within {closest:.5} of the greatest sag");
     assert!(checked > 1000 && closest < 0.02, "{checked} places, closest {closest}");
 }
 

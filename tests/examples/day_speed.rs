@@ -49,7 +49,7 @@ fn main() {
         .replace("44.2 deg", "45 deg")
         .replace("-79.1 deg", "8 deg")
         .replace("UTC-04:00", "UTC+02:00")
-        .replace("weather/larkfield-14-july.csv", "tests/data/weather/pvgis-typical-year-45n-8e.epw")
+        .replace("weather/larkenfold-14-july.csv", "tests/data/weather/pvgis-typical-year-45n-8e.epw")
         .replace(SEEN, TENSION);
     println!("read and lower the year: {:.3} s", least_s(3, || drop(job(&year))));
     let job = job(&year);

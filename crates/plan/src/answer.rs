@@ -11,7 +11,7 @@ use wideberth_scenario::{Context, Job, Problems};
 
 use crate::contributions::{Contribution, contributions};
 use crate::digging::{GroundFinding, digging};
-use crate::readiness::{self, Evidence, Missing};
+use crate::readiness::{self, Evidence, Holding, Missing};
 use crate::wind::{self, LiftingWind, TopplingWind};
 
 /// The facts of a check.
@@ -112,6 +112,8 @@ pub fn answer_alone(text: &str, context: &Context<'_>, listen: &(dyn Fn(Event) +
     let without = without_controls
         .as_ref()
         .map_or((&job, &assessment, &digging[..]), |bare| (&bare.job, &bare.assessment, &bare.digging[..]));
+    let clear = worst(&assessment, &digging) == Verdict::Clear;
+    let holding = if clear { readiness::holding(text, context, &job) } else { Holding::default() };
     let missing = readiness::missing(&Evidence {
         job: &job,
         assessment: &assessment,
@@ -119,6 +121,7 @@ pub fn answer_alone(text: &str, context: &Context<'_>, listen: &(dyn Fn(Event) +
         digging: &digging,
         lifting: &lifting,
         toppling: &toppling,
+        holding: &holding,
     });
     let contributions = Vec::new();
     Ok(Answer { job, assessment, contributions, without_controls, digging, lifting, toppling, missing })

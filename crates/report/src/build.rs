@@ -12,7 +12,7 @@ use crate::document::{
     RESULT_VERSION, Range, ResultDocument, WireResult,
 };
 use crate::words::{CAUTION, VerdictName, cause_instead, cause_words, stop_words};
-use crate::{notes, plan, state};
+use crate::{holds, notes, plan, state};
 
 impl From<Bracket> for Range {
     fn from(bracket: Bracket) -> Self {
@@ -43,7 +43,10 @@ pub(crate) fn document(answer: &Answer) -> ResultDocument {
         note: job.note.clone(),
         verdict: answer.verdict().into(),
         ready: answer.is_ready(),
-        missing: answer.missing.iter().map(plan::missing).collect(),
+        missing: answer.missing.iter().filter(|missing| missing.due.is_none()).map(plan::missing).collect(),
+        due_before_start: answer.missing.iter().filter(|missing| missing.due.is_some()).map(plan::missing).collect(),
+        judged_on: job.judged_on.map(|day| day.to_string()),
+        holds_only_while: holds::of(job),
         closest_approach: Range::finite(assessment.distance),
         spare: Range::finite(assessment.spare),
         without_controls: answer.without_controls.as_ref().map(plan::without),

@@ -8,6 +8,7 @@ use wideberth_physics::machine::FrameRole;
 use wideberth_plan::answer::Answer;
 
 use crate::build;
+use crate::holds::HoldsResult;
 use crate::plan::{ControlResult, GroundResult, LiftingResult, MissingResult, TopplingResult, WithoutControls};
 use crate::words::VerdictName;
 
@@ -34,8 +35,15 @@ pub struct ResultDocument {
     pub verdict: VerdictName,
     /// Whether it is clear and nothing is missing.
     pub ready: bool,
-    /// What is missing before the plan is ready.
+    /// What is missing now.
     pub missing: Vec<MissingResult>,
+    /// What need not be there yet, and is due before the work starts.
+    pub due_before_start: Vec<MissingResult>,
+    /// The day on which this was judged; left out where nobody says what day it is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub judged_on: Option<String>,
+    /// What the answer holds for; outside of it nothing is proven.
+    pub holds_only_while: Vec<HoldsResult>,
     /// Smallest distance of any machine to any live wire; left out where every line is switched off and grounded.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub closest_approach: Option<Range>,

@@ -11,6 +11,7 @@ pub mod document;
 pub mod draw;
 pub mod drivers;
 pub mod fixes;
+pub mod holds;
 mod notes;
 pub mod plan;
 pub mod quantity;

@@ -60,6 +60,9 @@ pub struct MissingResult {
     pub words: String,
     /// What to do.
     pub to_do: String,
+    /// The day by which it is due; left out where it is missing now.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub due: Option<String>,
     /// Why it matters.
     pub why: &'static str,
 }
@@ -166,6 +169,7 @@ pub(crate) fn missing(missing: &Missing) -> MissingResult {
         code: missing.gap.name(),
         words: missing.words.clone(),
         to_do: missing.to_do.clone(),
+        due: missing.due.map(|day| day.to_string()),
         why: missing.gap.explain(),
     }
 }

@@ -4,6 +4,7 @@
 use serde::Serialize;
 
 use crate::document::FindingResult;
+use crate::plan::MissingResult;
 use crate::record::{Record, Refusal};
 
 /// One row.
@@ -33,6 +34,11 @@ struct Row<'a> {
     wire_above_ground_m: Option<f64>,
     stopped: &'static str,
     cells: Option<u64>,
+    ready: bool,
+    judged_on: Option<&'a str>,
+    missing: String,
+    due_before_start: String,
+    holds_only_while: String,
 }
 
 /// The columns and what they mean, in their order.
@@ -61,6 +67,11 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("wire_above_ground_m", "height of the wire there above the ground between the supports, m"),
     ("stopped", "why the search stopped"),
     ("cells", "cells that the search examined"),
+    ("ready", "whether the whole plan is clear and nothing is missing"),
+    ("judged_on", "the day on which it was judged"),
+    ("missing", "what is missing now, each with its code, separated by semicolons"),
+    ("due_before_start", "what is due before the work starts, likewise"),
+    ("holds_only_while", "what the answer holds for, separated by semicolons"),
 ];
 
 /// The header.
@@ -127,6 +138,19 @@ fn row<'a>(head: Row<'a>, record: &'a Record, finding: &'a FindingResult) -> Row
         wire_above_ground_m: Some(witness.wire_above_ground_m),
         stopped: finding.stopped,
         cells: Some(finding.cells),
+        ready: record.result.ready,
+        judged_on: record.result.judged_on.as_deref(),
+        missing: listed(&record.result.missing),
+        due_before_start: listed(&record.result.due_before_start),
+        holds_only_while: joined(record.result.holds_only_while.iter().map(|holds| holds.words.clone())),
         ..head
     }
+}
+
+fn listed(missing: &[MissingResult]) -> String {
+    joined(missing.iter().map(|missing| format!("{}: {}", missing.code, missing.words)))
+}
+
+fn joined(words: impl Iterator<Item = String>) -> String {
+    words.collect::<Vec<_>>().join("; ")
 }

@@ -131,6 +131,9 @@ controls! {
     /// Work at certain hours only.
     Hours = "hours", Administrate, true,
         "Hours are computed only where the weather of the date is given; elsewhere give the conditions that these hours can bring. Somebody must end the work.";
+    /// The place where a machine sets up is marked on the ground.
+    MarkedPlace = "marked place", Administrate, false,
+        "Measured from the line's supports, not from what moves. Whoever marked it looks before the machine works, and after it was moved.";
     /// Somebody who watches the distance and does nothing else.
     Spotter = "spotter", Administrate, false,
         "One spotter for each machine, with no other task and a signal that the operator cannot miss. From the ground nobody judges depth well.";

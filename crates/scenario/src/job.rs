@@ -13,8 +13,10 @@ use crate::wires::WireModel;
 
 use crate::control::{Control, Evidence};
 use crate::days::Days;
+use crate::lower::FreeEnd;
 
 use crate::machine::{JointRange, LoadLength, Source as FigureSource};
+use crate::record::{Record, Rest, Role};
 
 pub use crate::raw::{LessonCameraWord, LessonFromWord, LessonPlayWord};
 
@@ -47,6 +49,20 @@ pub struct Job {
     pub options: Options,
     /// The days for which it is judged; none where nobody says.
     pub days: Option<Days>,
+    /// The days of the work by the scenario itself.
+    pub work_days: Option<Days>,
+    /// The day on which it is judged: the one asked for, else the day that it is; none where nobody says what day it is.
+    pub judged_on: Option<Date>,
+    /// What the plan rests on.
+    pub records: Vec<Record>,
+    /// Every value that is more favourable than the careful one.
+    pub rests: Vec<Rest>,
+    /// Ends of ranges that no record holds.
+    pub free_ends: Vec<FreeEnd>,
+    /// Names of the structures that may topple, in the order of the scenario.
+    pub structures: Vec<String>,
+    /// Roles besides the operators, whose holders acknowledge the briefing.
+    pub roles: Vec<Role>,
     /// Controls, those that do not count included.
     pub controls: Vec<Control>,
     /// Ground that a control fences off, of those controls that count.
@@ -308,8 +324,19 @@ pub struct Briefing {
     pub given_by: String,
     /// Its day.
     pub date: Date,
-    /// Roles of those who said that they understood it.
-    pub acknowledged_by: Vec<String>,
+    /// Those who said that they understood it.
+    pub acknowledged_by: Vec<Acknowledged>,
+}
+
+/// Somebody who said that they understood the briefing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Acknowledged {
+    /// Their role, where the plan knows it.
+    pub role: Option<Role>,
+    /// Index of the machine that an operator operates; none for all.
+    pub machine: Option<usize>,
+    /// In words.
+    pub words: String,
 }
 
 /// A duty of the user's own rules that has been done.

@@ -51,7 +51,7 @@ fn in_the_climate_file() -> String {
     let there =
         r#""site": {"latitude": "45 deg", "longitude": "8 deg", "elevation": "250 m", "time_zone": "UTC+02:00"}"#;
     let text = with(&demonstration(), site, there);
-    let text = with(&text, "weather/larkfield-14-july.csv", CLIMATE);
+    let text = with(&text, "weather/larkenfold-14-july.csv", CLIMATE);
     let seen = r#""known_by": {"height": "9.7 m", "tolerance": "0.1 m", "between": ["L1", "L2"], "at": "55 m", "conductor_temperature": "from the weather", "seen_at": "07:10"}"#;
     with(
         &text,
@@ -98,7 +98,7 @@ fn a_typical_year_is_refused_where_it_says_nothing() {
     let code = |text: &str| read(text).expect_err("refused").iter().map(|p| p.code).collect::<Vec<_>>();
     let leap = with(&in_the_climate_file(), "2026-07-14", "2028-02-29");
     assert_eq!(code(&leap), [Code::NeedsWeather]);
-    let seen = with(&demonstration(), "weather/larkfield-14-july.csv", CLIMATE);
+    let seen = with(&demonstration(), "weather/larkenfold-14-july.csv", CLIMATE);
     let seen = seen
         .replace("\"44.2 deg\"", "\"45 deg\"")
         .replace("\"-79.1 deg\"", "\"8 deg\"")

@@ -10,4 +10,5 @@ mod known_place;
 mod machines;
 mod machines_use;
 mod names;
+mod records;
 mod refusals;

@@ -156,7 +156,7 @@ fn planned(text: &str) -> Vec<Value> {
     let stand = map(&job, &question).expect("a map");
     let stand = StandDocument::of(&job, &stand, &setbacks(&job, &stand)).to_json();
     let controls = fixes(source.value(), &context, &job, &assessment).expect("controls");
-    let controls = FixesDocument::of(&job, assessment.verdict, &controls).to_json();
+    let controls = FixesDocument::of(&job, assessment.verdict, &controls, &[]).to_json();
     let causes = drivers(source.value(), &context, &job, &assessment).expect("drivers");
     let causes = DriversDocument::of(&job, &assessment, &causes).to_json();
     let sectors = chart(&job, 0, 0.8).ok().map(|found| ChartDocument::of(&job, &found).to_json());

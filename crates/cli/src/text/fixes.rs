@@ -23,7 +23,7 @@ pub fn render(job: &Job, document: &FixesDocument, found: &[MachineFixes], all: 
                 "Every machine keeps its limit from the wires, but what enters the ground comes too close to what is buried. Dig elsewhere, or by hand."
             }
         };
-        return format!("{word}. {says}\n\n{}", paragraph(document.caution));
+        return format!("{word}. {says}\n\n{}{}", to_hold(document), paragraph(document.caution));
     }
     let machines = found.iter().zip(&document.machines).map(|(found, result)| {
         let sayer = Sayer { job, machine: found.machine, units };
@@ -35,7 +35,18 @@ pub fn render(job: &Job, document: &FixesDocument, found: &[MachineFixes], all: 
         format!("{}\n{}\n{classes}{pairs}{rest}", styled(&head, verdict_style(result.verdict)), paragraph(&result.says))
     });
     let machines: Vec<String> = machines.collect();
-    [machines.join("\n"), "\n".into(), paragraph(document.never_alone), paragraph(document.caution)].concat()
+    [machines.join("\n"), "\n".into(), to_hold(document), paragraph(document.never_alone), paragraph(document.caution)]
+        .concat()
+}
+
+/// What somebody must hold before the plan is ready; JSON has an entry for each.
+fn to_hold(document: &FixesDocument) -> String {
+    let items: String = document.to_hold.iter().map(|hold| item("  + ", &hold.words)).collect();
+    if items.is_empty() {
+        items
+    } else {
+        format!("{}\n{items}\n", styled("Before it is ready, somebody must hold", BOLD))
+    }
 }
 
 /// What a class is called.

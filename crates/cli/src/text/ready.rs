@@ -80,13 +80,15 @@ pub fn ready(document: &ResultDocument) -> String {
         let days = document.days.as_ref().map_or(String::new(), |[first, last]| {
             if first == last { format!(" on {first}") } else { format!(" from {first} to {last}") }
         });
-        let text = labelled("Ready", &format!("YES{days}: nothing is missing"));
+        let text = labelled("Ready", &format!("YES{days}: nothing is missing{}", judged(document)));
         return text.replacen("YES", &styled("YES", verdict_style(VerdictName::Clear)), 1);
     }
     let missing: Vec<&MissingResult> = document.missing.iter().filter(|missing| missing.code != "not-clear").collect();
+    let due = &document.due_before_start;
     let shown = if document.verdict == VerdictName::Clear { MOST_OF_CLEAR } else { MOST_OF_OTHERS };
     let things = |count: usize| if count == 1 { "1 thing is".to_string() } else { format!("{count} things are") };
     let head = match (document.verdict, missing.len()) {
+        (VerdictName::Clear, 0) => format!("NO: {} due before the work starts", things(due.len())),
         (VerdictName::Clear, count) => format!("NO: {} missing", things(count)),
         (_, 0) => "NO: it is not clear".into(),
         (_, count) => format!("NO: it is not clear, and {} missing (--format json)", things(count)),
@@ -95,7 +97,11 @@ pub fn ready(document: &ResultDocument) -> String {
     let more = missing.len().saturating_sub(shown);
     let rest =
         if more > 0 && shown > 0 { labelled("", &format!("- {more} more: see --format json")) } else { String::new() };
-    labelled("Ready", &head).replacen("NO", &styled("NO", verdict_style(VerdictName::NotProven)), 1) + &lines + &rest
+    let head = labelled("Ready", &format!("{head}{}", judged(document)));
+    head.replacen("NO", &styled("NO", verdict_style(VerdictName::NotProven)), 1)
+        + &lines
+        + &rest
+        + &before_start(document)
 }
 
 /// One missing thing, with the code that `explain` knows.
@@ -104,4 +110,39 @@ fn item(missing: &MissingResult) -> String {
     let (first, next) = (format!("{indent}- "), format!("{indent}  "));
     let options = textwrap::Options::new(super::width()).initial_indent(&first).subsequent_indent(&next);
     textwrap::fill(&format!("{}: {}", missing.code, missing.words), options) + "\n"
+}
+
+/// The day on which it was judged.
+fn judged(document: &ResultDocument) -> String {
+    document.judged_on.as_ref().map_or(String::new(), |day| format!(" (judged on {day})"))
+}
+
+/// What is due before the work starts, of a plan that is clear.
+fn before_start(document: &ResultDocument) -> String {
+    if document.verdict != VerdictName::Clear || document.due_before_start.is_empty() {
+        return String::new();
+    }
+    let due = document.due_before_start.iter().map(|missing| {
+        let day = missing.due.as_deref().unwrap_or_default();
+        format!("{} ({}, by {day})", missing.words, missing.code)
+    });
+    labelled("Before start", &due.collect::<Vec<_>>().join("; "))
+}
+
+/// What a clear answer holds for, shortly: JSON has each range, place and control.
+pub fn holds(document: &ResultDocument) -> String {
+    if document.verdict != VerdictName::Clear {
+        return String::new();
+    }
+    let of =
+        |kinds: &'static [&'static str]| document.holds_only_while.iter().filter(|each| kinds.contains(&each.what));
+    let told = of(&["conductor-temperature", "wind", "weather", "height", "reach"]).map(|each| each.words.clone());
+    let things = |count: usize, one: &str| if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") };
+    let counted = [
+        things(of(&["place"]).count(), "place"),
+        things(of(&["joint"]).count(), "working range"),
+        things(of(&["control"]).count(), "control"),
+    ];
+    let counted = format!("{} stay as stated (--format json)", counted.join(", "));
+    labelled("Holds only while", &told.chain([counted]).collect::<Vec<_>>().join("; "))
 }

@@ -12,9 +12,13 @@ const CLOSE: &str = "tipper-on-a-hot-afternoon";
 
 #[test]
 fn clear_is_0_and_too_close_is_10() {
-    let clear = run(&["check", &scenario(CLEAR)]);
-    assert_eq!((clear.code, clear.err.as_str()), (0, ""));
+    let clear = run(&["check", "--on", "2031-05-06", &scenario(CLEAR)]);
+    assert_eq!((clear.code, clear.err.as_str()), (0, ""), "{}", clear.out);
     assert!(clear.out.starts_with("CLEAR. "), "{}", clear.out);
+    // Before its day, and after it, the same plan is not ready.
+    for day in ["2031-05-05", "2031-05-07"] {
+        assert_ne!(run(&["check", "--on", day, &scenario(CLEAR)]).code, 0, "{day}");
+    }
     let close = run(&["check", &scenario(CLOSE)]);
     assert_eq!((close.code, close.err.as_str()), (10, ""));
     assert!(close.out.starts_with("TOO CLOSE. "), "{}", close.out);
@@ -255,8 +259,8 @@ fn a_day_after_the_expiry_takes_the_control_away() {
 
 #[test]
 fn a_height_below_the_machine_is_refused() {
-    let low = r#""controls": [{"name": "low", "kind": "height stop", "state": "in place", "machine": "the tipper", "height": "0.6 m"}], "machines": ["#;
-    let refused = run_with(&["check", "-"], &demonstration(CLEAR).replacen("\"machines\": [", low, 1));
+    let low = r#""controls": [{"name": "low", "kind": "height stop", "state": "in place", "machine": "the tipper", "height": "0.6 m"},"#;
+    let refused = run_with(&["check", "-"], &demonstration(CLEAR).replacen("\"controls\": [", low, 1));
     assert_eq!(refused.code, 20, "{}{}", refused.out, refused.err);
     assert!(refused.err.contains("the tipper"), "{}", refused.err);
 }

@@ -58,7 +58,7 @@ pub(super) fn entries(sayer: &Sayer<'_>, control: &Control) -> Vec<Value> {
 }
 
 /// Names have at most 120 characters.
-fn short(words: &str) -> String {
+pub(super) fn short(words: &str) -> String {
     words.chars().take(120).collect()
 }
 
@@ -158,7 +158,7 @@ fn stop(sayer: &Sayer<'_>, joint: usize, end: End, at: f64) -> Option<(String, [
 }
 
 /// A value of a joint as a file writes it, to a millionth.
-fn value(kind: JointKind, value: f64) -> String {
+pub(super) fn value(kind: JointKind, value: f64) -> String {
     let rounded = |value: f64| (value * 1e6).round() / 1e6 + 0.0;
     match kind {
         JointKind::Hinge => format!("{} deg", rounded(degrees(value))),

@@ -1,6 +1,7 @@
 //! The controls that make a machine clear, as a document.
 
 mod entry;
+mod hold;
 mod rows;
 mod say;
 
@@ -11,8 +12,10 @@ use serde::Serialize;
 use serde_json::Value;
 use wideberth_physics::verdict::Verdict;
 use wideberth_plan::fixes::{Class, Fix, MachineFixes, Proof};
-use wideberth_scenario::Job;
+use wideberth_plan::readiness::free_places;
+use wideberth_scenario::{FreeEnd, Job};
 
+pub use hold::HoldResult;
 pub use rows::to_csv;
 pub use say::Sayer;
 
@@ -42,6 +45,8 @@ pub struct FixesDocument {
     pub verdict: VerdictName,
     /// Each machine that is not clear.
     pub machines: Vec<MachineFixesResult>,
+    /// What somebody must hold before the plan is ready: places, and where it is clear the ends of ranges that nobody holds.
+    pub to_hold: Vec<HoldResult>,
     /// What never makes a machine clear by itself.
     pub never_alone: &'static str,
     /// What the result is not.
@@ -108,7 +113,7 @@ impl Document for FixesDocument {}
 impl FixesDocument {
     /// The document of what was found.
     #[must_use]
-    pub fn of(job: &Job, verdict: Verdict, found: &[MachineFixes]) -> Self {
+    pub fn of(job: &Job, verdict: Verdict, found: &[MachineFixes], ends: &[FreeEnd]) -> Self {
         Self {
             format: FIXES_FORMAT,
             version: 1,
@@ -116,6 +121,7 @@ impl FixesDocument {
             title: job.title.clone(),
             verdict: verdict.into(),
             machines: found.iter().map(|machine| machine_of(job, machine)).collect(),
+            to_hold: hold::to_hold(job, ends, &free_places(job)),
             never_alone: NEVER_ALONE,
             caution: CAUTION,
         }

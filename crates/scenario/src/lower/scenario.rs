@@ -8,8 +8,9 @@ use wideberth_physics::weather::wind::FORECAST_HEIGHT_M;
 use wideberth_rules::{RuleBook, Voltage};
 
 use super::controls::{self, Changed, Counted};
+use super::free::{self, FreeEnd};
 use super::limits::{self, Question, Rule};
-use super::{climate, conditions, ground, lesson, line, machine, record, topple};
+use super::{climate, conditions, ground, lesson, line, machine, record, rests, topple};
 use crate::checks;
 use crate::context::Context;
 use crate::control::Control;
@@ -56,13 +57,27 @@ impl Job {
     }
 }
 
+/// The job with some of its controls and with some ends free.
+pub(super) fn varied(text: &str, context: &Context<'_>, counted: Counted, free: &[FreeEnd]) -> Result<Job, Problems> {
+    let source = Source::read(text)?;
+    let here = Here::root(&source);
+    let raw: RawScenario = structure::read(&source, &Path::root())?;
+    let mut raw = free::freed(&raw, free, &here)?;
+    // What is taught shows what the scenario's own ranges allow.
+    raw.lesson = None;
+    lower(&raw, counted, context, &here)
+}
+
 fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here<'_>) -> Result<Job, Problems> {
     let mut defaults = Defaults::default();
     let mut problems = checks::names(raw, here);
     problems.extend(checks::conditions(&raw.conditions, &here.key("conditions")));
     // Each line takes them again at the height of its wires; here they are checked and what they leave out is noted.
     let shared = conditions::shared(&raw.conditions, FORECAST_HEIGHT_M, &here.key("conditions"), &mut defaults)?;
-    let days = problems.collect(record::days(raw, context, here)).flatten();
+    let written = raw;
+    let judged = problems.collect(record::days(raw, context, here));
+    let (days, work_days) = judged.map_or((None, None), |judged| (judged.days, judged.own));
+    let records = problems.collect(record::records(raw, &here.key("records"))).unwrap_or_default();
     let controls = problems.collect(controls::read(raw, days, counted, here));
     let changed = controls.as_ref().and_then(|all| problems.collect(controls::applied(raw, all, context, here)));
     let (Some(controls), Some(changed)) = (controls, changed) else {
@@ -88,7 +103,7 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
         .filter(|_| whole)
         .and_then(|work| problems.collect(ground::lower(work, &machines, &here.key("ground_work"), &mut defaults)));
     let briefing = raw.briefing.as_ref();
-    let briefing = briefing.and_then(|raw| problems.collect(record::briefing(raw, &here.key("briefing"))));
+    let briefing = briefing.and_then(|raw| problems.collect(record::briefing(raw, written, &here.key("briefing"))));
     let duties_done = problems.collect(record::duties(&raw.duties_done, &here.key("duties_done"))).unwrap_or_default();
     let rules = problems.collect(Rules::open(raw, context, here));
     // Limits need every line, machine and rule; while one is missing, its own problem says enough.
@@ -103,6 +118,9 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
     };
     let lesson = raw.lesson.as_ref().map(|raw| lesson::lower(raw, &allowed, &here.key("lesson"))).transpose()?;
     let (pairings, limits) = pair(raw, &line_infos, &infos, &rules, here)?;
+    let rests = rests::rests(written);
+    let resting = free::Resting { records: &records, rests: &rests, days };
+    let free_ends = free::free_ends(written, &resting, context, here);
     Ok(Job {
         title: raw.title.clone(),
         note: raw.note.clone(),
@@ -117,6 +135,13 @@ fn lower(raw: &RawScenario, counted: Counted, context: &Context<'_>, here: &Here
         lesson,
         options: Options { cancel: context.stop(), ..options(raw.search.as_ref()) },
         days,
+        work_days,
+        judged_on: context.asked_day().or(context.today()),
+        rests,
+        free_ends,
+        records,
+        roles: record::roles(written, &controls),
+        structures: written.may_topple.iter().map(|structure| structure.name.clone()).collect(),
         fences: fences(raw, &controls),
         posts: posts(raw, &controls),
         controls,

@@ -31,7 +31,7 @@ pub use line::{
     UnknownTensionWord, UnknownVoltageWord, VoltageBasisWord, WireClassWord,
 };
 pub use placed::{CrewWord, RawMachineFile, RawMachineRef, RawPlacedMachine, RawSlope, WorkWord};
-pub use record::{RawBriefing, RawDutyDone};
+pub use record::{RawAcknowledged, RawAcknowledgedRole, RawBriefing, RawDutyDone, RawRecord};
 pub use scenario::{RawRule, RawSagPoint, RawScenario, RawSearch, SCENARIO_FORMAT, SCENARIO_VERSION, ScenarioFormat};
 pub use weather::{
     RawForecast, RawHour, RawLineLoad, RawSite, RawSurface, RawTemperature, RawWeather, RawWind, SkyWord, WeatherWord,

@@ -5,7 +5,7 @@ use serde::Deserialize;
 
 use super::{
     RawBriefing, RawConditions, RawControl, RawDutyDone, RawGroundWork, RawLesson, RawLine, RawPlace, RawPlacedMachine,
-    RawSite, RawTopple, RawWeather,
+    RawRecord, RawSite, RawTopple, RawWeather,
 };
 use crate::bounds::{SearchTolerance, StructureHeight};
 use crate::quantity::Quantity;
@@ -63,6 +63,10 @@ pub struct RawScenario {
     pub may_topple: Vec<RawTopple>,
     /// Buried lines, and what enters the ground.
     pub ground_work: Option<RawGroundWork>,
+    /// What the plan rests on: surveys, sheets, letters.
+    #[serde(default)]
+    #[schemars(length(max = 200))]
+    pub records: Vec<RawRecord>,
     /// The briefing of everybody on site.
     pub briefing: Option<RawBriefing>,
     /// Duties of your own rules that have been done.

@@ -65,7 +65,7 @@ fn paste_all(name: &str, text: &str) -> BTreeSet<&'static str> {
     let source = Source::read(text).expect("JSON");
     let assessment = assess(&as_is.study, &as_is.options, &|_| {}).expect("an assessment");
     let found = fixes(source.value(), &context, &as_is, &assessment).expect("controls");
-    let document = FixesDocument::of(&as_is, assessment.verdict, &found);
+    let document = FixesDocument::of(&as_is, assessment.verdict, &found, &[]);
     let mut kinds = BTreeSet::new();
     for machine in &document.machines {
         for fix in machine.controls.iter().chain(&machine.pairs).filter(|fix| fix.clear) {

@@ -25,6 +25,7 @@ fn keys(kind: ControlKind) -> (&'static [&'static str], &'static [&'static str])
         ControlKind::WindCutOff => (&["wind_speed"], &["line", "measured_with"]),
         ControlKind::TemperatureCutOff => (&["wire_temperature"], &["air_temperature", "line", "measured_with"]),
         ControlKind::Barrier | ControlKind::ExclusionFence => (&[], &["machine", "line", "around"]),
+        ControlKind::MarkedPlace => (&["machine"], &[]),
         ControlKind::Hours => (&["hours"], &["machine", "line"]),
         _ => (&[], &["machine", "line"]),
     }

@@ -26,7 +26,7 @@ pub(in crate::lower) fn read(
     let each = raw.controls.iter().enumerate();
     let controls = each.filter_map(|(index, control)| {
         let reader = Reader { raw, control, days, here: here.key("controls").index(index) };
-        problems.collect(reader.control(counted))
+        problems.collect(reader.control(counted.leaves_out(index)))
     });
     let controls = controls.collect();
     problems.into_result(controls)
@@ -43,7 +43,7 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
-    fn control(&self, counted: Counted) -> Result<Control, Problems> {
+    fn control(&self, left_out: bool) -> Result<Control, Problems> {
         let raw = self.control;
         let mut problems = keys::check(raw, &self.here);
         let machines: Vec<&str> = self.raw.machines.iter().map(|machine| machine.name.as_str()).collect();
@@ -61,7 +61,7 @@ impl Reader<'_> {
             problems.extend(hours_problems(hours, &self.here.key("hours")));
         }
         problems.extend(self.route_problems());
-        let standing = if counted == Counted::None {
+        let standing = if left_out {
             Standing::Not(WhyNot::LeftOut)
         } else {
             self.why_not(evidence.as_ref(), expires, machine).map_or(Standing::Counts, Standing::Not)
@@ -106,11 +106,8 @@ impl Reader<'_> {
     }
 
     fn expires(&self) -> Result<Option<Expiry>, Problems> {
-        match self.control.expires.as_deref() {
-            None => Ok(None),
-            Some("never") => Ok(Some(Expiry::Never)),
-            Some(text) => Ok(Some(Expiry::After(days::day(text, &self.here.key("expires"))?))),
-        }
+        let expires = self.control.expires.as_deref();
+        expires.map(|text| expiry_of(text, &self.here.key("expires"))).transpose()
     }
 
     /// The first reason for which it does not count.
@@ -209,6 +206,11 @@ pub(in crate::lower) fn find(
 pub(in crate::lower) fn evidence_of(raw: &RawEvidence, here: &Here<'_>) -> Result<Evidence, Problems> {
     let date = days::day(&raw.date, &here.key("date"))?;
     Ok(Evidence { what: raw.what.clone(), date })
+}
+
+/// A last day, or "never".
+pub(in crate::lower) fn expiry_of(text: &str, here: &Here<'_>) -> Result<Expiry, Problems> {
+    if text == "never" { Ok(Expiry::Never) } else { Ok(Expiry::After(days::day(text, here)?)) }
 }
 
 /// The time of a text such as "06:00".

@@ -3,16 +3,25 @@
 //! A hazard is a machine and a line of which, without controls, the limit is not kept or a planning distance of the rule is
 //! entered. Clear is not ready: a plan is ready when each hazard has a control with an owner and the record is complete.
 
+mod ends;
+mod holds;
+mod records;
+
 use std::collections::BTreeSet;
 
+use jiff::civil::Date;
 use wideberth_physics::approach::Options;
 use wideberth_physics::assess::{Assessment, Finding};
 use wideberth_physics::verdict::Verdict;
-use wideberth_rules::{ControlClass, ControlKind, Measured, Origin, Voltage};
-use wideberth_scenario::Job;
+use wideberth_rules::{ControlClass, ControlKind, Measured, Origin, Voltage, Work};
 use wideberth_scenario::control::{Control, Standing, WhyNot};
 use wideberth_scenario::days::Days;
 use wideberth_scenario::job::{GroundWork, Limit, LimitBasis, Posts, Ticket};
+use wideberth_scenario::{FreeEnd, Job};
+
+pub use ends::{Holding, holding};
+pub use holds::{Holds, holds_only_while};
+pub use records::free_places;
 
 use crate::digging::{Digger, GroundFinding};
 use crate::on_the_map::on_the_map;
@@ -40,6 +49,28 @@ wideberth_scenario::stable_names! {
     NotCounting = "control-does-not-count":
         "The control is said to be in place, but does not count: it or its evidence has the wrong date, or the owner's confirmation or the grounds \
          are missing. The message says which.",
+    /// A control that changes nothing.
+    Idle = "control-changes-nothing":
+        "The control is in place, but the plan is as clear without it, and alone it makes no distance larger for certain: a stop as wide as the \
+         machine's own range, a height above everything, a move to the same place. It is no answer to a hazard. Correct it, or take it out.",
+    /// An end that nobody holds.
+    EndFree = "end-nobody-holds":
+        "The plan is clear only as long as a range stays narrower than the machine's or the weather's own, and nobody holds it there. The answer \
+         names one smallest set of ends that would do. Hold each by a stop, a cut-off, or the record that it rests on.",
+    /// A place that nobody holds.
+    PlaceFree = "place-nobody-holds":
+        "Nothing keeps the machine where the plan puts it. A machine that sets up needs a place that somebody marked on the ground and answers for; \
+         one that passes below wires needs goal posts, a barrier or a fence.",
+    /// A value without a record.
+    Assumed = "value-without-record":
+        "The value makes the answer more favourable than a careful one would, and no record says that it is so. docs/records.md says which value \
+         rests on which record. Add the record, with the role that answers for it, its day and what shows it, or leave the value out.",
+    /// A record that does not hold.
+    RecordEnded = "record-does-not-hold":
+        "The record ends before the work does, or is dated after the work begins, so that nothing rests on it on every day of the work.",
+    /// A record or evidence that is still to come.
+    ToCome = "record-to-come":
+        "The plan rests on something that is dated after the day on which it is judged. It is due before the work starts; judge the plan again then.",
     /// No owner.
     NoOwner = "control-without-owner":
         "Nobody answers for the control. Name the role of the person who puts it in place, checks it, and may stop the work.",
@@ -82,6 +113,13 @@ wideberth_scenario::stable_names! {
     NoBriefing = "briefing-not-acknowledged":
         "Nobody has said that the plan was understood, or the briefing is dated after the work begins. Brief everybody down to the newest hand, \
          and write down who acknowledged it.",
+    /// A briefing older than the plan.
+    BriefingOlder = "briefing-older-than-plan":
+        "A record or the evidence of a control is younger than the briefing, so people were briefed on another plan. Brief them again.",
+    /// A role that was not briefed.
+    NotBriefed = "role-not-briefed":
+        "The plan has a role whose holder has not acknowledged the briefing: the operator of each machine, the spotter, who handles the load, the \
+         newest hand. Brief them, and list each under \"acknowledged_by\" as {\"role\": ...}. Anybody may stop the work.",
     /// A duty.
     DutyOpen = "duty-open":
         "A rule of your own names a duty that is not recorded as done. Do it, and list it under \"duties_done\" with its owner and evidence.",
@@ -96,6 +134,9 @@ wideberth_scenario::stable_names! {
     /// No day.
     NoDay = "work-day-unknown":
         "Nobody says on which day the work is, so that nothing that expires can be relied on. Give \"work_dates\", or ask with --on.",
+    /// Another day.
+    OutsideWork = "day-outside-the-work":
+        "The plan is judged on a day that is none of its work days: they are over, or have not begun. A plan is made for its days; plan anew.",
 }
 
 /// One thing that is missing.
@@ -107,6 +148,8 @@ pub struct Missing {
     pub words: String,
     /// What to do about it.
     pub to_do: String,
+    /// The day by which it is due, where it need not be there yet; none where it is missing now.
+    pub due: Option<Date>,
 }
 
 /// What readiness looks at.
@@ -124,6 +167,8 @@ pub struct Evidence<'a> {
     pub lifting: &'a [LiftingWind],
     /// Toppling in wind.
     pub toppling: &'a [TopplingWind],
+    /// What the search with free ends found.
+    pub holding: &'a Holding,
 }
 
 /// Everything that is missing, in the order of [`Gap`]. Empty: ready.
@@ -133,14 +178,18 @@ pub fn missing(evidence: &Evidence<'_>) -> Vec<Missing> {
     found.verdict(evidence);
     found.hazards(evidence);
     found.digging(evidence);
-    evidence.job.controls.iter().for_each(|control| found.control(control));
+    evidence.job.controls.iter().for_each(|control| found.control(evidence.job, control));
+    found.holding(evidence);
+    found.places(evidence.job);
+    found.rests(evidence.job);
     evidence.job.posts.iter().for_each(|posts| found.posts(evidence.job, posts));
     found.limits(evidence.job);
     found.heights(evidence.job);
     found.ground(evidence.job);
-    found.record(evidence.job);
+    found.briefing(evidence.job);
+    found.days(evidence.job);
     found.winds(evidence);
-    found.0.sort_by_key(|missing| missing.gap);
+    found.0.sort_by_key(|missing| (missing.due.is_some(), missing.gap));
     found.0
 }
 
@@ -150,7 +199,12 @@ struct Found(Vec<Missing>);
 impl Found {
     /// Notes something once.
     fn add(&mut self, gap: Gap, words: impl Into<String>, to_do: impl Into<String>) {
-        let missing = Missing { gap, words: words.into(), to_do: to_do.into() };
+        self.due(gap, words, to_do, None);
+    }
+
+    /// Notes something once, with the day by which it is due where it need not be there yet.
+    fn due(&mut self, gap: Gap, words: impl Into<String>, to_do: impl Into<String>, due: Option<Date>) {
+        let missing = Missing { gap, words: words.into(), to_do: to_do.into(), due };
         if !self.0.contains(&missing) {
             self.0.push(missing);
         }
@@ -168,9 +222,13 @@ impl Found {
         for hazard in hazards(evidence.without) {
             let (bare, ..) = evidence.without;
             let name = format!("{} near {}", bare.machines[hazard.machine].name, bare.lines[hazard.line].name);
-            let of: Vec<ControlClass> =
-                evidence.job.controls.iter().filter(|c| covers(c, &hazard, bare)).map(|c| c.kind.class()).collect();
-            let strongest = of.into_iter().min();
+            let controls = evidence.job.controls.iter().enumerate();
+            let working =
+                controls.filter(|(index, _)| !evidence.holding.idle.contains(index)).map(|(_, control)| control);
+            let of = working.filter(|control| covers(control, &hazard, bare));
+            // What keeps a limit that would not be kept otherwise changes what is computed.
+            let of = of.filter(|control| hazard.kept || control.kind.changes_the_model());
+            let strongest = of.map(|control| control.kind.class()).min();
             if strongest.is_none_or(|class| class == ControlClass::Supplement) {
                 self.add(Gap::NoControl, name, "add a control, with its owner");
             } else if hazard.triggered && strongest > Some(ControlClass::Engineer) {
@@ -194,7 +252,19 @@ impl Found {
         }
     }
 
-    fn control(&mut self, control: &Control) {
+    /// Ends that nobody holds, and controls that hold nothing.
+    fn holding(&mut self, evidence: &Evidence<'_>) {
+        for end in &evidence.holding.ends {
+            let (words, to_do) = end_words(evidence.job, end);
+            self.add(Gap::EndFree, words, to_do);
+        }
+        for &index in &evidence.holding.idle {
+            let name = format!("\"{}\"", evidence.job.controls[index].name);
+            self.add(Gap::Idle, name, "correct it, or take it out of the plan");
+        }
+    }
+
+    fn control(&mut self, job: &Job, control: &Control) {
         let name = format!("\"{}\"", control.name);
         match control.standing {
             Standing::Not(WhyNot::Proposed) => {
@@ -206,8 +276,13 @@ impl Found {
         if control.owner.is_none() {
             self.add(Gap::NoOwner, name.clone(), "name the role that answers for it");
         }
-        if control.evidence.is_none() {
-            self.add(Gap::NoEvidence, name.clone(), "give what shows it, and its date");
+        match &control.evidence {
+            None => self.add(Gap::NoEvidence, name.clone(), "give what shows it, and its date"),
+            Some(evidence) if job.judged_on.is_some_and(|today| evidence.date > today) => {
+                let words = format!("evidence of {name}, dated {}", evidence.date);
+                self.due(Gap::ToCome, words, "have it before the work starts", Some(evidence.date));
+            }
+            Some(_) => {}
         }
         if control.expires.is_none() {
             self.add(Gap::NoExpiry, name.clone(), "give its last day, or \"never\"");
@@ -295,18 +370,6 @@ impl Found {
         }
     }
 
-    fn record(&mut self, job: &Job) {
-        let on_time = |date| job.days.is_some_and(|days| date <= days.first);
-        if !job.briefing.as_ref().is_some_and(|briefing| on_time(briefing.date)) {
-            let late = job.briefing.as_ref().filter(|_| job.days.is_some());
-            let words = late.map_or("no briefing".to_string(), |late| format!("the briefing is dated {}", late.date));
-            self.add(Gap::NoBriefing, words, "brief everybody before the work begins");
-        }
-        if job.days.is_none() {
-            self.add(Gap::NoDay, "the day of the work", "give \"work_dates\"");
-        }
-    }
-
     fn winds(&mut self, evidence: &Evidence<'_>) {
         for wind in evidence.lifting.iter().filter(|wind| wind.is_exceeded()) {
             let words = format!(
@@ -320,6 +383,26 @@ impl Found {
             let name = &evidence.job.topples[wind.structure].name;
             let words = format!("{name} stands in at most {:.1} m/s", floor_to_tenth(wind.limit_m_per_s));
             self.add(Gap::TooWindyToStand, words, "brace it, or set a wind cut-off there");
+        }
+    }
+}
+
+/// An end that nobody holds, and what would.
+fn end_words(job: &Job, end: &FreeEnd) -> (String, &'static str) {
+    match end {
+        FreeEnd::Joint { machine, joint } => {
+            let name = job.machines.get(*machine).map_or("", |machine| &machine.name);
+            (format!("{joint} of {name}"), "set a joint stop, a height stop or a reach stop, with an owner")
+        }
+        FreeEnd::WireTemperature => (
+            "how hot the wires get".into(),
+            "set a temperature cut-off, or let a weather record cover \"conductor_temperature\"",
+        ),
+        FreeEnd::Wind => {
+            ("how hard the wind blows".into(), "set a wind cut-off, or let a weather record cover \"wind\"")
+        }
+        FreeEnd::WindFrom => {
+            ("where the wind comes from".into(), "let a weather record cover \"wind_from\", or plan for any")
         }
     }
 }
@@ -340,6 +423,8 @@ struct Hazard {
     line: usize,
     /// Whether a planning distance of the rule is entered.
     triggered: bool,
+    /// Whether the limit is kept even so.
+    kept: bool,
 }
 
 /// Every machine and line of which, without controls, the limit is not kept or a planning distance is entered.
@@ -350,7 +435,7 @@ fn hazards((job, assessment, _): (&Job, &Assessment, &[GroundFinding])) -> Vec<H
         let of = || findings().filter(|(f, _)| (f.pairing.machine, f.pairing.line) == (machine, line));
         let kept = of().all(|(finding, _)| finding.verdict == Verdict::Clear);
         let triggered = of().any(|(finding, limit)| is_triggered(job, finding, limit));
-        (!kept || triggered).then_some(Hazard { machine, line, triggered })
+        (!kept || triggered).then_some(Hazard { machine, line, triggered, kept })
     });
     judged.flatten().collect()
 }
@@ -380,7 +465,11 @@ fn keeps_on_the_map(job: &Job, finding: &Finding, least_m: f64) -> bool {
 /// Whether a control that counts belongs to a hazard.
 fn covers(control: &Control, hazard: &Hazard, bare: &Job) -> bool {
     let falls = |structure: usize| bare.topples.get(structure).is_some_and(|t| t.machine == Some(hazard.machine));
+    // A fence stops wheels; a boom reaches over it.
+    let fences = matches!(control.kind, ControlKind::Barrier | ControlKind::ExclusionFence);
+    let passes = bare.machines.get(hazard.machine).is_some_and(|machine| machine.work == Work::TravelUnder);
     control.counts()
+        && (passes || !fences)
         && control.machine.is_none_or(|machine| machine == hazard.machine)
         && control.line.is_none_or(|line| line == hazard.line)
         && control.structure.is_none_or(falls)

@@ -45,11 +45,25 @@ impl Held {
 
     /// An attitude of the load: its z axis along a rope within the cone, its y axis in the upright plane of a bearing.
     fn drawn(&self, draw: &mut Draw) -> (Isometry3<f64>, f64) {
-        let bearing_rad = draw.within(self.bearings_deg[0], self.bearings_deg[1]).to_radians();
         // Half of them as far out of plumb as may be.
         let share = if draw.chance(0.5) { 1.0 } else { draw.share() };
         let (lean_rad, toward_rad) = (share * self.swing_deg.to_radians(), draw.within(0.0, std::f64::consts::TAU));
-        let up = Vector3::new(lean_rad.sin() * toward_rad.sin(), lean_rad.sin() * toward_rad.cos(), lean_rad.cos());
+        let (sin, cos) = lean_rad.sin_cos();
+        self.leaning(Vector3::new(sin * toward_rad.sin(), sin * toward_rad.cos(), cos), draw)
+    }
+
+    /// The same for a rope within the square of angles about the middle bearing, which the model takes for the cone.
+    fn drawn_in_the_square(&self, draw: &mut Draw) -> Isometry3<f64> {
+        let swing_rad = self.swing_deg.to_radians();
+        let [a, b] = [0, 1].map(|_| if draw.chance(0.5) { swing_rad } else { draw.within(0.0, swing_rad) });
+        let [a, b] = [a, b].map(|angle| if draw.chance(0.5) { -angle } else { angle });
+        let up = Vector3::new(b.sin(), -a.sin() * b.cos(), a.cos() * b.cos());
+        let middle_rad = (0.5 * (self.bearings_deg[0] + self.bearings_deg[1])).to_radians();
+        self.leaning(UnitQuaternion::from_axis_angle(&Vector3::z_axis(), middle_rad) * up, draw).0
+    }
+
+    fn leaning(&self, up: Vector3<f64>, draw: &mut Draw) -> (Isometry3<f64>, f64) {
+        let bearing_rad = draw.within(self.bearings_deg[0], self.bearings_deg[1]).to_radians();
         let level = Vector3::new(-bearing_rad.sin(), bearing_rad.cos(), 0.0);
         let forward = (level - Vector3::z() * (level.dot(&up) / up.z)).normalize();
         let axes = Matrix3::from_columns(&[forward.cross(&up), forward, up]);
@@ -117,22 +131,26 @@ fn no_attitude_of_a_held_load_comes_closer_than_the_lower_end() {
     for held in cases {
         let options = Options { tolerance_m: 1e-3, ..Options::default() };
         let found = closest_approach(&held.machine(), wire, &options).expect("an answer").distance;
-        let mut least_m = f64::INFINITY;
-        for _ in 0..4_000 {
-            let (at, _) = held.drawn(&mut draw);
+        let apart_m = |at: &Isometry3<f64>| {
             let ends = [-0.5, 0.5].map(|share| at * Point3::new(0.0, share * held.beam_m, 0.0));
-            for shape in &shapes {
-                for k in 0..=60 {
-                    let point = span.point(shape, 0.2 + 0.01 * f64::from(k));
-                    let along = ends[1] - ends[0];
-                    let t = ((point - ends[0]).dot(&along) / along.norm_squared()).clamp(0.0, 1.0);
-                    let apart_m = (point - (ends[0] + along * t)).norm() - 0.1 - shape.radius_m;
-                    least_m = least_m.min(apart_m);
-                }
-            }
+            let along = ends[1] - ends[0];
+            let to_beam_m = |point: Point3<f64>| {
+                let t = ((point - ends[0]).dot(&along) / along.norm_squared()).clamp(0.0, 1.0);
+                (point - (ends[0] + along * t)).norm()
+            };
+            let places = shapes.iter().flat_map(|shape| (0..=60).map(move |k| (shape, 0.2 + 0.01 * f64::from(k))));
+            let to_wire_m = places.map(|(shape, t)| to_beam_m(span.point(shape, t)) - 0.1 - shape.radius_m);
+            to_wire_m.fold(f64::INFINITY, f64::min)
+        };
+        let (mut least_m, mut modelled_m) = (f64::INFINITY, f64::INFINITY);
+        for _ in 0..4_000 {
+            least_m = least_m.min(apart_m(&held.drawn(&mut draw).0));
+            modelled_m = modelled_m.min(apart_m(&held.drawn_in_the_square(&mut draw)));
         }
-        assert!(least_m >= found.lower_m - 1e-6, "{least_m} below {found:?}");
-        assert!(least_m <= found.upper_m + 0.15, "samples far from the least say nothing: {least_m}, {found:?}");
+        assert!(least_m.min(modelled_m) >= found.lower_m - 1e-6, "{least_m} or {modelled_m} below {found:?}");
+        // What the cone leaves of it is the square's corners: with them the samples come as near as the search found.
+        assert!(modelled_m <= found.upper_m + 0.05, "{modelled_m} far from {found:?}");
+        println!("cone {least_m:.3} m, square {modelled_m:.3} m, search {found:?}");
     }
 }
 

@@ -86,7 +86,7 @@ fn find(study: &Study, pairing: &Pairing, options: &Options) -> Result<Finding, 
     let machine = study.machines.get(pairing.machine).ok_or(ApproachError::NoSuchPair(*pairing))?;
     let wire = study.lines.get(pairing.line).and_then(|line| line.wires.get(pairing.wire));
     let wire = wire.ok_or(ApproachError::NoSuchPair(*pairing))?;
-    let approach = decided_approach(machine, wire, pairing.limit_m, options)?;
+    let approach = closest_approach(machine, wire, &asked(pairing.limit_m, options))?;
     let attained = attained(machine, wire, &approach)?;
     let upper_m = attained.witness.distance_m;
     let distance = Bracket { lower_m: approach.distance.lower_m.min(upper_m), upper_m };
@@ -104,23 +104,14 @@ fn margins(wire: &Wire, attained: &Attained, distance: &Bracket) -> Margins {
     Margins { attachments_m, sway_m, rising_m, proof_m }
 }
 
-/// Where the limit falls inside the bracket, the search is repeated with a tenth of the tolerance, twice at most.
-fn decided_approach(
-    machine: &crate::machine::Machine,
-    wire: &Wire,
-    limit_m: f64,
-    options: &Options,
-) -> Result<Approach, ApproachError> {
-    let mut options = options.clone();
-    let mut approach = closest_approach(machine, wire, &options)?;
-    for _ in 0..2 {
-        if Verdict::of(&approach.distance, limit_m) != Verdict::NotProven || options.cancelled() {
-            break;
-        }
-        options.tolerance_m *= 0.1;
-        approach = closest_approach(machine, wire, &options)?;
-    }
-    Ok(approach)
+/// A distance beyond the limit that leaves no question, m: how much farther the wire is is not sought.
+const AMPLE_M: f64 = 200.0;
+
+/// The options for a pairing with a limit.
+fn asked(limit_m: f64, options: &Options) -> Options {
+    let ample_m = limit_m + AMPLE_M;
+    let enough_m = Some(options.enough_m.map_or(ample_m, |enough_m| enough_m.min(ample_m)));
+    Options { limit_m: Some(limit_m), enough_m, ..options.clone() }
 }
 
 fn summarize(findings: Vec<Finding>) -> Result<Assessment, ApproachError> {

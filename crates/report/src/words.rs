@@ -96,10 +96,11 @@ pub fn stop_words(stop: StopReason) -> &'static str {
         StopReason::Found => "a pose closer than the distance that was asked about was found",
         StopReason::Contact => "a touching pose was found",
         StopReason::CellBudget => "the allowed work was used up; what is proven still holds",
-        StopReason::Cancelled => "stopped by the user; what is proven still holds",
+        StopReason::Cancelled => "stopped before the end; what is proven still holds",
         StopReason::LoadsDiffer => {
             "what lies between the two is the room of wind and ice that differ along the wire; what is proven holds"
         }
+        StopReason::Resolution => "the bounds cannot be made sharper; what is proven still holds",
     }
 }
 

@@ -34,6 +34,23 @@ const PAIR_TRIES: usize = 40;
 /// Where the known looseness explains less than this share of what is missing, the widest dimension is split.
 const EXPLAINED: f64 = 0.02;
 
+/// Halvings on end without gain after which the dimension that was halved least has its turn.
+const PATIENCE: u8 = 8;
+
+/// A halving that raises the bound by less than this share of what is missing counts as one without gain.
+const GAIN: f64 = 1e-3;
+
+/// What halving a cell along a dimension may be worth.
+struct Offer {
+    dimension: Dimension,
+    /// By how much the dimension loosens the bound, about, m.
+    looseness_m: f64,
+    /// How far machine or wire moves over it, about, m.
+    move_m: f64,
+    /// Whether the cell has an extent there at all.
+    is_wide: bool,
+}
+
 /// One body and one span.
 #[derive(Clone, Copy)]
 pub struct Candidate<'a> {
@@ -151,6 +168,8 @@ impl Candidate<'_> {
             }
         }
         if let Some(plane) = best {
+            let gains = plane.lower_m - cell.lower_m > GAIN * (prune_m - cell.lower_m);
+            cell.idle = if gains { 0 } else { cell.idle.saturating_add(1) };
             cell.lower_m = cell.lower_m.max(plane.lower_m);
             cell.split = self.choose_split(cell, &plane, prune_m);
         }
@@ -209,39 +228,54 @@ impl Candidate<'_> {
     }
 
     /// The dimension that loosens the bound most; where that explains too little of what is missing, the one over which
-    /// machine or wire moves most.
-    fn choose_split(&self, cell: &Cell, plane: &Plane, prune_m: f64) -> Dimension {
-        let mut best = (Dimension::Along, self.along_looseness_m(cell, plane));
-        let mut widest = (Dimension::Along, 0.0);
-        let mut offer = |dimension, looseness_m: f64, move_m: f64| {
-            if looseness_m > best.1 {
-                best = (dimension, looseness_m);
-            }
-            if move_m > widest.1 {
-                widest = (dimension, move_m);
-            }
+    /// machine or wire moves most; where halving has not helped for a while, the one that was halved least. None where every
+    /// dimension is as small as rounding.
+    fn choose_split(&self, cell: &Cell, plane: &Plane, prune_m: f64) -> Option<Dimension> {
+        let offers = self.offers(cell, plane).filter(|offer| cell.may_halve(offer.dimension));
+        let offers: Vec<Offer> = offers.collect();
+        if cell.idle >= PATIENCE {
+            let wide = offers.iter().filter(|offer| offer.is_wide);
+            return wide.map(|offer| offer.dimension).min_by_key(|dimension| cell.halvings[dimension.number()]);
+        }
+        let most = |size: fn(&Offer) -> f64| {
+            let larger = |best: Option<&Offer>, offer: &Offer| best.is_none_or(|best| size(offer) > size(best));
+            offers.iter().fold(None, |best, offer| if larger(best, offer) { Some(offer) } else { best })
         };
-        for joint in 0..self.carried.joints().len() {
+        let (loosest, widest) = (most(|offer| offer.looseness_m)?, most(|offer| offer.move_m)?);
+        let missing_m = prune_m - plane.lower_m;
+        let explains = loosest.looseness_m >= EXPLAINED * missing_m || widest.move_m <= 0.0;
+        Some(if explains { loosest.dimension } else { widest.dimension })
+    }
+
+    /// What halving along each dimension may be worth.
+    fn offers(&self, cell: &Cell, plane: &Plane) -> impl Iterator<Item = Offer> {
+        let along = Offer {
+            dimension: Dimension::Along,
+            looseness_m: self.along_looseness_m(cell, plane),
+            move_m: 0.0,
+            is_wide: true,
+        };
+        let joint = |joint: usize| {
             let linear_m = plane.support.rates[joint].abs() * cell.half[joint];
             let looseness_m = plane.support.looseness_m[joint] + LINEAR_WEIGHT * linear_m;
-            offer(Dimension::Joint(joint as u8), looseness_m, plane.support.moves_m[joint]);
-        }
-        let mut offer_state = |dimension: usize, looseness_m, move_m| {
-            offer(Dimension::State(dimension as u8), looseness_m, move_m);
+            let (move_m, is_wide) = (plane.support.moves_m[joint], cell.half[joint] > 0.0);
+            Offer { dimension: Dimension::Joint(joint as u8), looseness_m, move_m, is_wide }
         };
-        match cell.wire.states() {
-            CoveredStates::Rigid(_) if cell.wire.is_uneven() => {}
-            CoveredStates::Rigid(states) => {
-                let rows = self.state_looseness_m(cell, states, plane);
-                rows.into_iter().for_each(|(dimension, loose_m, move_m)| offer_state(dimension, loose_m, move_m));
-            }
+        let joints: Vec<Offer> = (0..self.carried.joints().len()).map(joint).collect();
+        let rows: Vec<(usize, f64, f64)> = match cell.wire.states() {
+            CoveredStates::Rigid(_) if cell.wire.is_uneven() => Vec::new(),
+            CoveredStates::Rigid(states) => self.state_looseness_m(cell, states, plane).to_vec(),
             CoveredStates::Strung { .. } => {
                 let rows = strung_looseness_m(cell, plane).into_iter().enumerate();
-                rows.for_each(|(dimension, (loose_m, move_m))| offer_state(dimension, loose_m, move_m));
+                rows.map(|(dimension, (looseness_m, move_m))| (dimension, looseness_m, move_m)).collect()
             }
-        }
-        let missing_m = prune_m - plane.lower_m;
-        if best.1 < EXPLAINED * missing_m && widest.1 > 0.0 { widest.0 } else { best.0 }
+        };
+        let ranges = cell.wire.ranges();
+        let states = rows.into_iter().map(move |(dimension, looseness_m, move_m)| {
+            let is_wide = ranges[dimension].width() > 0.0;
+            Offer { dimension: Dimension::State(dimension as u8), looseness_m, move_m, is_wide }
+        });
+        std::iter::once(along).chain(joints).chain(states)
     }
 
     /// Where the wire sags away from the body, the bound takes the ends of the stretch: short of the curve by its bulge.
@@ -334,25 +368,32 @@ fn leaning_shares(cell: &Cell, plane: &Plane) -> [f64; DIMENSIONS] {
 }
 
 /// What each number of a section's state may loosen the bound by: ends, sag and swing are bounded apart though they go
-/// together, and the proof leaves room beside what is linear.
+/// together, and the proof leaves room beside what is linear, which goes by how much each number bends the equations.
 fn strung_looseness_m(cell: &Cell, plane: &Plane) -> [(f64, f64); DIMENSIONS] {
-    let (envelope, moves_m) = (cell.wire.envelope(), strung_moves_m(cell, plane));
-    let spread_m = (envelope.most().sag_m(plane.fraction) - envelope.least().sag_m(plane.fraction)) * plane.drop.abs();
-    let linear_m: f64 = moves_m.iter().map(|[_, sag_m, _]| 2.0 * sag_m.abs()).sum();
-    let room_m = (spread_m - linear_m).max(0.0);
-    let bends = moves_m.map(|parts| parts.iter().map(|part| part * part).sum::<f64>());
+    let (moves_m, room_m) = (strung_moves_m(cell, plane), strung_room_m(cell, plane));
+    let bends = cell.wire.hints().map_or([0.0; DIMENSIONS], |hints| hints.bends);
     let all: f64 = bends.iter().sum();
     let rows: [(f64, f64); DIMENSIONS] = std::array::from_fn(|k| {
         let [ends_m, sag_m, swing_m] = moves_m[k].map(f64::abs);
         let apart_m = ends_m + sag_m + swing_m - moves_m[k].iter().sum::<f64>().abs();
         let room_m = if all > 0.0 { room_m * bends[k] / all } else { 0.0 };
-        let move_m = 2.0 * (ends_m + sag_m + swing_m);
+        let move_m = 2.0 * (ends_m + sag_m + swing_m) + room_m;
         (apart_m + room_m + LINEAR_WEIGHT * move_m, move_m)
     });
     let Some(known) = cell.wire.divided() else { return rows };
     // Halves that the proof has made already cost nothing.
     let sum = rows.iter().fold((0.0, 0.0), |sum, row| (sum.0 + row.0, sum.1 + row.1));
     std::array::from_fn(|k| if k == known { sum } else { (0.0, 0.0) })
+}
+
+/// By how much ends, sag and swing of a span on strings differ over the cell beside what is linear, m.
+fn strung_room_m(cell: &Cell, plane: &Plane) -> f64 {
+    let (envelope, moves_m) = (cell.wire.envelope(), strung_moves_m(cell, plane));
+    let linear_m = |part: usize| -> f64 { moves_m.iter().map(|parts| 2.0 * parts[part].abs()).sum() };
+    let (most_m, least_m) = (envelope.most().sag_m(plane.fraction), envelope.least().sag_m(plane.fraction));
+    let ends_m = 2.0 * cell.wire.sway_m(&plane.normal, plane.fraction, plane.fraction);
+    let spreads_m = [ends_m, (most_m - least_m) * plane.drop.abs(), most_m * plane.drop_spread];
+    (0..3).map(|part| (spreads_m[part] - linear_m(part)).max(0.0)).sum()
 }
 
 /// Values of the joints of a whole machine, from those of one body and the rest at their middles.

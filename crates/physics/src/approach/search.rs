@@ -70,6 +70,9 @@ impl Ord for Entry {
 /// A trial closer than the last polished one by less than this share of the tolerance is not polished again.
 const SAME_PLACE: f64 = 0.01;
 
+/// The share of the tolerance to which a bracket is narrowed that holds the limit.
+const UNDECIDED: f64 = 0.01;
+
 /// The first polish waits until this many cells have been bounded: simple machines are done by then.
 const FIRST_POLISH: u64 = 100;
 
@@ -88,7 +91,9 @@ fn whole(index: u32, candidate: &Candidate) -> Cell {
         from: 0.0,
         to: 1.0,
         wire: Arc::new(candidate.wire.cover()),
-        split: Dimension::Along,
+        split: Some(Dimension::Along),
+        halvings: [0; Dimension::MOST],
+        idle: 0,
         preferred: center,
         shares: [0.5; DIMENSIONS],
     }
@@ -99,12 +104,14 @@ struct Search<'a> {
     contenders: &'a Contenders<'a>,
     options: &'a Options,
     queue: BinaryHeap<Entry>,
-    store: Vec<Cell>,
+    store: Vec<Option<Cell>>,
     free: Vec<u32>,
     scratch: Scratch,
     best: Option<(u32, Trial)>,
     /// Smallest bound among the cells that were dropped.
     dropped_m: f64,
+    /// Smallest bound among the cells that no halving makes sharper.
+    stuck_m: f64,
     order: u64,
     cells: u64,
     next_polish: u64,
@@ -126,6 +133,7 @@ impl<'a> Search<'a> {
             scratch: Scratch::default(),
             best: None,
             dropped_m: f64::INFINITY,
+            stuck_m: f64::INFINITY,
             order: 0,
             cells: 0,
             next_polish: FIRST_POLISH,
@@ -169,9 +177,16 @@ impl<'a> Search<'a> {
         self.options.found_m.unwrap_or(f64::NEG_INFINITY)
     }
 
-    /// Cells with a bound at or above this need not be looked at.
+    /// Cells with a bound at or above this need not be looked at. While the limit lies within the bracket, cells below it count until
+    /// the bracket is a hundredth of what was asked.
     fn prune_m(&self) -> f64 {
-        (self.upper_m().min(self.floor_m) - self.options.tolerance_m).min(self.enough_m())
+        let (upper_m, tolerance_m) = (self.upper_m().min(self.floor_m), self.options.tolerance_m);
+        let asked_m = upper_m - tolerance_m;
+        let narrow_m = match self.options.limit_m {
+            Some(limit_m) if limit_m <= upper_m => asked_m.max(limit_m).min(upper_m - UNDECIDED * tolerance_m),
+            _ => asked_m,
+        };
+        narrow_m.min(self.enough_m())
     }
 
     fn run(&mut self) -> Result<StopReason, ApproachError> {
@@ -207,6 +222,8 @@ impl<'a> Search<'a> {
     fn settled(&self) -> StopReason {
         if self.upper_m() <= 0.0 {
             StopReason::Contact
+        } else if self.stuck_m < self.prune_m() {
+            StopReason::Resolution
         } else if self.enough_m() <= self.upper_m() - self.options.tolerance_m {
             StopReason::FarEnough
         } else if self.floor_m < self.upper_m() - self.options.tolerance_m {
@@ -260,25 +277,31 @@ impl<'a> Search<'a> {
 
     fn keep(&mut self, cell: Cell) -> u32 {
         if let Some(index) = self.free.pop() {
-            self.store[index as usize] = cell;
+            self.store[index as usize] = Some(cell);
             return index;
         }
-        self.store.push(cell);
+        self.store.push(Some(cell));
         (self.store.len() - 1) as u32
     }
 
+    /// Halves a cell and forgets it; where no dimension is left, its bound is the last word.
     fn divide(&mut self, index: u32) -> Result<(), ApproachError> {
-        let cell = self.store[index as usize].clone();
+        let Some(cell) = self.store[index as usize].take() else { return Ok(()) };
         self.free.push(index);
-        for half in self.halved(&cell)? {
+        let Some(dimension) = cell.split else {
+            self.stuck_m = self.stuck_m.min(cell.lower_m);
+            return Ok(());
+        };
+        for half in self.halved(&cell, dimension)? {
             self.add(half, None)?;
         }
         Ok(())
     }
 
-    fn halved(&self, cell: &Cell) -> Result<[Cell; 2], ApproachError> {
+    fn halved(&self, cell: &Cell, dimension: Dimension) -> Result<[Cell; 2], ApproachError> {
         let mut pair = [cell.clone(), cell.clone()];
-        match cell.split {
+        pair.iter_mut().for_each(|part| part.halvings[dimension.number()] += 1);
+        match dimension {
             Dimension::Joint(joint) => {
                 let (joint, half) = (joint as usize, 0.5 * cell.half[joint as usize]);
                 for (part, sign) in pair.iter_mut().zip([-1.0, 1.0]) {
@@ -338,7 +361,7 @@ impl<'a> Search<'a> {
         let waiting_m = self.queue.peek().map_or(f64::INFINITY, |top| top.lower_m);
         let (index, trial) = self.best.as_ref().ok_or_else(|| self.no_pose())?;
         let upper_m = trial.distance_m.max(0.0);
-        let lower_m = waiting_m.min(self.dropped_m).min(upper_m).max(0.0);
+        let lower_m = waiting_m.min(self.dropped_m).min(self.stuck_m).min(upper_m).max(0.0);
         let witness = self.witness(&self.contenders.candidate(*index), trial);
         Ok(Approach { distance: Bracket { lower_m, upper_m }, witness, stop, cells: self.cells })
     }

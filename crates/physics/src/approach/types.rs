@@ -21,14 +21,16 @@ pub struct Options {
     pub enough_m: Option<f64>,
     /// Stop as soon as a pose and a state closer than this are found, m: closer still is of no interest.
     pub found_m: Option<f64>,
-    /// Stop when somebody sets this.
+    /// The limit that is asked about, m: where it lies within the bracket, the search goes on to a hundredth of the tolerance.
+    pub limit_m: Option<f64>,
+    /// Stop when somebody sets this: a person, or a clock outside.
     pub cancel: Option<Arc<AtomicBool>>,
 }
 
 impl Default for Options {
     /// One centimetre, and a budget that keeps the memory of one search below about 100 MB.
     fn default() -> Self {
-        Self { tolerance_m: 0.01, max_cells: 300_000, enough_m: None, found_m: None, cancel: None }
+        Self { tolerance_m: 0.01, max_cells: 300_000, enough_m: None, found_m: None, limit_m: None, cancel: None }
     }
 }
 
@@ -53,7 +55,9 @@ pub enum StopReason {
     Found,
     /// The budget of cells is spent; the bracket still holds.
     CellBudget,
-    /// Somebody asked to stop; the bracket still holds.
+    /// The bounds cannot be made sharper: what is left of every dimension is as small as rounding. The bracket still holds.
+    Resolution,
+    /// Somebody asked to stop, or the time is spent; the bracket still holds.
     Cancelled,
     /// The lower end is as high as the bound on loads that differ along the wire goes: no closer state was found, and none is
     /// ruled out between the two ends.

@@ -252,6 +252,12 @@ pub struct SectionPicture {
 }
 
 impl WireSpan {
+    /// How many boxes of its section's states are held in memory; none where it hangs on no strings.
+    #[must_use]
+    pub fn pieces_alive(&self) -> Option<usize> {
+        self.strung.as_ref().map(|strung| strung.piece.alive())
+    }
+
     /// Whether this span and the next one hang in the same section on strings.
     #[must_use]
     pub fn hangs_with(&self, next: &Self) -> bool {

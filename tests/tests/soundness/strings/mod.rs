@@ -3,4 +3,5 @@
 mod balance;
 mod bounds;
 mod hills;
+mod light_wind;
 mod search;

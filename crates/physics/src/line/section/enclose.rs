@@ -38,6 +38,8 @@ pub struct Enclosure {
     /// Relative change of the catenary constant of each span over half of each range.
     pub constant_shares: Vec<[f64; DIMENSIONS]>,
     pub spreads: Vec<SpanSpread>,
+    /// How much each number of the state bends the equations of each span.
+    pub bends: Vec<[f64; DIMENSIONS]>,
 }
 
 /// What came of a proof.
@@ -105,7 +107,8 @@ impl Section {
         let Some((bounds, constant_shares)) = bounds else {
             return Attempt::TooLarge(spread.bends(states));
         };
-        Attempt::Proven(Enclosure { bounds, rates, constant_shares, spreads })
+        let bends = (0..self.members.len()).map(|span| spread.curvature(span)).collect();
+        Attempt::Proven(Enclosure { bounds, constant_shares, bends, rates, spreads })
     }
 }
 
@@ -155,16 +158,33 @@ impl Spread<'_> {
     /// has beside its linear part is the wind's.
     fn bends(&self, states: &SectionBox) -> [f64; DIMENSIONS] {
         let mut bends = [0.0_f64; DIMENSIONS];
-        for (span, total) in self.totals.iter().enumerate() {
-            let curved = SQUARE_WEIGHT * total.rest.norm() / self.section.unit_n;
-            let [first, second] = self.spreads[span].wind_shares(self.section.rises);
-            let curved = [0.0, 0.0, curved * first, curved * second, 0.0];
-            for (k, bend) in bends.iter_mut().enumerate() {
-                let rate = self.rates.fixed_view::<3, 1>(3 * span, k);
-                *bend = bend.max(rate.x.abs() + SQUARE_WEIGHT * rate.yz().norm() + curved[k]);
-            }
+        for span in 0..self.totals.len() {
+            let (rates, curved) = (self.force_rates(span), self.wind_rests(span));
+            bends.iter_mut().enumerate().for_each(|(k, bend)| *bend = bend.max(rates[k] + curved[k]));
         }
         std::array::from_fn(|k| if states.ranges[k].width() > 0.0 { bends[k].max(f64::MIN_POSITIVE) } else { 0.0 })
+    }
+
+    /// How much each number of the state adds to what is not linear in one span: what is linear in it bends the equations with its
+    /// square.
+    fn curvature(&self, span: usize) -> [f64; DIMENSIONS] {
+        let (rates, curved) = (self.force_rates(span), self.wind_rests(span));
+        std::array::from_fn(|k| rates[k] * rates[k] + curved[k])
+    }
+
+    /// How much each number of the state changes the forces of a span, in units of the section.
+    fn force_rates(&self, span: usize) -> [f64; DIMENSIONS] {
+        std::array::from_fn(|k| {
+            let rate = self.rates.fixed_view::<3, 1>(3 * span, k);
+            rate.x.abs() + SQUARE_WEIGHT * rate.yz().norm()
+        })
+    }
+
+    /// What the load of a span has beside its linear part, for each number of the state, in units of the section.
+    fn wind_rests(&self, span: usize) -> [f64; DIMENSIONS] {
+        let curved = SQUARE_WEIGHT * self.totals[span].rest.norm() / self.section.unit_n;
+        let [first, second] = self.spreads[span].wind_shares(self.section.rises);
+        [0.0, 0.0, curved * first, curved * second, 0.0]
     }
 
     /// ρ with |Y|·(fixed + R(ρ)) ≤ ρ.

@@ -1,7 +1,7 @@
 //! A box of a section's states with proven bounds, and its halves, found when asked for.
 
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, PoisonError, Weak};
 
 use nalgebra::{Matrix3, Point3, Vector3};
 use rayon::join;
@@ -23,9 +23,54 @@ pub struct Piece {
     lengths: Lengths,
     bounds: Bounds,
     hints: Vec<Hints>,
-    /// The dimension in which the proof had to divide it; its halves there are known.
-    divided: Option<usize>,
-    halves: [OnceLock<Result<[Arc<Piece>; 2], SectionError>>; DIMENSIONS],
+    /// Along which dimension the proof had to divide it, and its halves there.
+    divided: Option<(usize, Pair)>,
+    halves: [Mutex<Halves>; DIMENSIONS],
+    keeping: Keeping,
+}
+
+/// Two halves of a piece.
+type Pair = [Arc<Piece>; 2];
+
+/// What is known of the halves of a piece along a dimension.
+#[derive(Debug, Default)]
+enum Halves {
+    #[default]
+    Unknown,
+    /// They live as long as the piece: its wire is searched again and again.
+    Kept(Pair),
+    /// They live as long as somebody uses them, and are proven anew after that.
+    Lent([Weak<Piece>; 2]),
+    Unproven(SectionError),
+}
+
+/// Whether halves are kept: the first few of a wire, and none of those far down, so that neither memory nor depth grows with the
+/// length of a search.
+#[derive(Clone, Debug, Default)]
+struct Keeping {
+    /// Of all pieces of the wire, how many are kept.
+    kept: Arc<AtomicUsize>,
+    /// How often the whole was halved to come to this piece; none where the piece itself is lent.
+    depth: Option<u32>,
+}
+
+/// Most pieces that a wire keeps for the next search.
+const MOST_KEPT: usize = 1_000;
+/// Greatest depth of a piece whose halves are kept.
+const MOST_DEPTH: u32 = 30;
+
+impl Keeping {
+    /// Of all states of a wire.
+    fn whole() -> Self {
+        Self { kept: Arc::default(), depth: Some(0) }
+    }
+
+    /// Of two halves that are about to be made.
+    fn of_halves(&self) -> Self {
+        let depth = self.depth.map(|depth| depth + 1).filter(|depth| *depth <= MOST_DEPTH);
+        let room = |_: &u32| self.kept.fetch_add(2, Ordering::Relaxed) < MOST_KEPT;
+        Self { kept: Arc::clone(&self.kept), depth: depth.filter(room) }
+    }
 }
 
 impl PartialEq for Piece {
@@ -46,6 +91,8 @@ pub struct Hints {
     pub constant: [f64; DIMENSIONS],
     /// Change of its swing, rad.
     pub swing_rad: [f64; DIMENSIONS],
+    /// How much each number adds to what is not linear.
+    pub bends: [f64; DIMENSIONS],
 }
 
 /// How far the ends of a span may lie from where its bounds put them.
@@ -104,6 +151,7 @@ struct Begin<'a> {
     balanced: &'a Balanced,
     /// The lengths clamped in over the box.
     lengths: Lengths,
+    keeping: Keeping,
 }
 
 /// How the boxes of a proof are counted and worked through.
@@ -140,7 +188,7 @@ impl Section {
         let failed = extremes.par_iter().find_map_first(|state| self.balanced(state, start).err());
         failed.map_or(Ok(()), Err)?;
         let effort = Effort::new(true);
-        let begin = Begin { balanced: start, lengths: self.lengths(&states)? };
+        let begin = Begin { balanced: start, lengths: self.lengths(&states)?, keeping: Keeping::whole() };
         let piece = self.prove_within(states, begin, &effort, MOST_HALVINGS);
         // How many boxes there are does not depend on who came first, which of them had no more room does.
         if effort.is_spent() { Err(SectionError::NotProven) } else { piece }
@@ -157,7 +205,7 @@ impl Section {
         if effort.is_spent() || halvings == 0 {
             return Err(SectionError::NotProven);
         }
-        let Begin { balanced, lengths } = begin;
+        let Begin { balanced, lengths, keeping } = begin;
         let middle = states.center();
         let parts = self.parts_from(&middle, lengths.iter().map(|length| length.center));
         let center = self.balanced_under(&parts, &middle, balanced)?;
@@ -166,22 +214,20 @@ impl Section {
             Attempt::Proven(enclosure) => {
                 let hints = (0..self.members.len()).map(|span| self.hints(&enclosure, span)).collect();
                 let (bounds, divided, halves) = (enclosure.bounds, None, Default::default());
-                return Ok(Piece { states, center, lengths, bounds, hints, divided, halves });
+                return Ok(Piece { states, center, lengths, bounds, hints, divided, halves, keeping });
             }
         };
         let dimension = steepest(&bends).ok_or(SectionError::NotProven)?;
         let parts = states.halves(dimension);
         let halves = effort.both(|side| {
             let lengths = self.lengths_of_half(&parts[side], &lengths, dimension)?;
-            let begin = Begin { balanced: &center, lengths };
+            let begin = Begin { balanced: &center, lengths, keeping: keeping.clone() };
             self.prove_within(parts[side], begin, effort, halvings - 1).map(Arc::new)
         })?;
         let bounds = halves[0].bounds.hull(&halves[1].bounds);
         let hints = halves[0].hints.iter().zip(&halves[1].hints).map(|(a, b)| a.joined(b, dimension)).collect();
-        let divided = Some(dimension);
-        let piece = Piece { states, center, lengths, bounds, hints, divided, halves: Default::default() };
-        piece.halves[dimension].get_or_init(|| Ok(halves));
-        Ok(piece)
+        let divided = Some((dimension, halves));
+        Ok(Piece { states, center, lengths, bounds, hints, divided, halves: Default::default(), keeping })
     }
 
     /// The lengths clamped in over half of a box: those of the whole unless the tension was halved.
@@ -211,6 +257,7 @@ impl Section {
             far_m: moved(span + 1),
             constant: enclosure.constant_shares[span],
             swing_rad: std::array::from_fn(swing),
+            bends: enclosure.bends[span],
         }
     }
 }
@@ -230,6 +277,19 @@ impl Hints {
             far_m: std::array::from_fn(|k| (self.far_m[k] + other.far_m[k]) * factor(k)),
             constant: std::array::from_fn(|k| (self.constant[k] + other.constant[k]) * factor(k)),
             swing_rad: std::array::from_fn(|k| (self.swing_rad[k] + other.swing_rad[k]) * factor(k)),
+            bends: std::array::from_fn(|k| self.bends[k].max(other.bends[k])),
+        }
+    }
+}
+
+impl Halves {
+    /// The halves, or why there are none, without proving anything.
+    fn at_hand(&self) -> Option<Result<Pair, SectionError>> {
+        match self {
+            Self::Unknown => None,
+            Self::Kept(halves) => Some(Ok(halves.clone())),
+            Self::Lent([low, high]) => Some(Ok([low.upgrade()?, high.upgrade()?])),
+            Self::Unproven(error) => Some(Err(*error)),
         }
     }
 }
@@ -243,7 +303,12 @@ impl Piece {
 
     /// The dimension in which the proof had to divide it; none where it holds for the whole at once.
     pub(in crate::line) fn divided(&self) -> Option<usize> {
-        self.divided
+        self.divided.as_ref().map(|(dimension, _)| *dimension)
+    }
+
+    /// How many pieces of its wire are alive: each holds the count of those that are kept.
+    pub(in crate::line) fn alive(&self) -> usize {
+        Arc::strong_count(&self.keeping.kept)
     }
 
     /// Least constant a = H/w of any span, m.
@@ -263,19 +328,35 @@ impl Piece {
     ///
     /// # Errors
     /// When a half cannot be proven.
-    pub(in crate::line) fn halves(&self, section: &Section, dimension: usize) -> Result<[Arc<Self>; 2], SectionError> {
-        let halves = self.halves[dimension].get_or_init(|| {
-            let parts = self.states.halves(dimension);
-            let effort = Effort::new(false);
-            effort.both(|side| {
-                let lengths = section.lengths_of_half(&parts[side], &self.lengths, dimension)?;
-                let begin = Begin { balanced: &self.center, lengths };
-                let piece = section.prove_within(parts[side], begin, &effort, MOST_HALVINGS)?;
-                let bounds = piece.bounds.within(&self.bounds);
-                Ok(Arc::new(Self { bounds, ..piece }))
-            })
-        });
-        halves.clone()
+    pub(in crate::line) fn halves(&self, section: &Section, dimension: usize) -> Result<Pair, SectionError> {
+        if let Some((_, halves)) = self.divided.as_ref().filter(|(divided, _)| *divided == dimension) {
+            return Ok(halves.clone());
+        }
+        let mut known = self.halves[dimension].lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(halves) = known.at_hand() {
+            return halves;
+        }
+        let keeping = self.keeping.of_halves();
+        let is_kept = keeping.depth.is_some();
+        let halves = self.prove_halves(section, dimension, &keeping);
+        *known = match &halves {
+            Ok(halves) if is_kept => Halves::Kept(halves.clone()),
+            Ok(halves) => Halves::Lent(halves.each_ref().map(Arc::downgrade)),
+            Err(error) => Halves::Unproven(*error),
+        };
+        halves
+    }
+
+    fn prove_halves(&self, section: &Section, dimension: usize, keeping: &Keeping) -> Result<Pair, SectionError> {
+        let parts = self.states.halves(dimension);
+        let effort = Effort::new(false);
+        effort.both(|side| {
+            let lengths = section.lengths_of_half(&parts[side], &self.lengths, dimension)?;
+            let begin = Begin { balanced: &self.center, lengths, keeping: keeping.clone() };
+            let piece = section.prove_within(parts[side], begin, &effort, MOST_HALVINGS)?;
+            let bounds = piece.bounds.within(&self.bounds);
+            Ok(Arc::new(Self { bounds, ..piece }))
+        })
     }
 
     /// Where a span hangs in the middle of its bounds, how far its ends may be from there, its states and its shapes.

@@ -78,7 +78,7 @@ mod tests {
         let count = all.len();
         all.sort_unstable();
         all.dedup();
-        // Georgia is a state and a country; the state has a table, and whoever means the country must say "elsewhere".
+        // Georgia is listed as the state, which has a table; whoever means the country says "elsewhere".
         assert_eq!(count, all.len(), "a name stands twice");
         assert_eq!(country_of("minnesota").map(|country| country.name.as_str()), Some("United States"));
         assert_eq!(country_of("Nunavut").and_then(|country| country.parts_take), Some(PartsTake::LargestOfCountry));

@@ -9,7 +9,7 @@ use crate::quantity::LengthUnit;
 use crate::query::Query;
 use crate::select::{usable, work_fit};
 use crate::unknown::COMMON_PRACTICE_UNKNOWN_M;
-use crate::words::{Crew, Measured, Origin, Scope, Work};
+use crate::words::{Crew, Force, Measured, Origin, Provenance, Scope, Work};
 
 impl RuleBook {
     /// The limit for a place without a table of its own: the law above it, else the largest distance known in its country,
@@ -57,7 +57,18 @@ impl RuleBook {
         } else {
             choice.distance_m = COMMON_PRACTICE_UNKNOWN_M;
             (choice.printed, choice.printed_unit) = ("7 m".into(), LengthUnit::Metre);
+            // No table stands behind it: nothing of the one that was smaller may be named as its source.
             choice.row = None;
+            choice.place.clone_from(&query.name);
+            choice.rule_id = ELSEWHERE.into();
+            choice.instrument = "no table is known for this place".into();
+            (choice.section, choice.edition) = ("common practice".into(), "not a rule".into());
+            choice.who = "any machine or load".into();
+            (choice.force, choice.provenance) = (Force::TradeGuidance, Provenance::Memory);
+            choice.notes.clear();
+            choice.source.clear();
+            choice.resolutions.clear();
+            choice.warnings.clear();
             StandInBy::CommonPractice
         };
         Ok(self.standing_in(choice, query, by))
